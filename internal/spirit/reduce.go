@@ -1,0 +1,60 @@
+package spirit
+
+// Reduction says what a reduction with water takes and gives, volumes at 20 °C.
+type Reduction struct {
+	Water       Kilograms // mass of water to add
+	WaterVolume Litres    // the same at 20 °C
+	Volume      Litres    // volume of the result
+	Contraction Litres    // spirit plus water less the result
+}
+
+// Reduce works out the water that brings a volume (litres at 20 °C, above 0)
+// from one strength to a lower one (above 0).
+func Reduce(v Litres, from, to Strength) (Reduction, error) {
+	a, err := AmountOf(v, from)
+	if err != nil {
+		return Reduction{}, err
+	}
+	return a.ReducedTo(to)
+}
+
+// ReducedTo works out the water that brings an amount down to a strength above
+// 0 and not above its own.
+func (a Amount) ReducedTo(to Strength) (Reduction, error) {
+	from := a.Strength()
+	const slack = 1e-9 // a strength that is there already needs no water
+	if !(to > 0 && to <= from+slack) {
+		return Reduction{}, &RangeError{"strength to reduce to", "% vol", float64(to), 0, float64(from)}
+	}
+	p, err := to.MassFraction()
+	if err != nil {
+		return Reduction{}, err
+	}
+	total := float64(a.Ethanol()) / float64(p)
+	water := max(0, total-float64(a.Mass()))
+	r := Reduction{
+		Water:       Kilograms(water),
+		WaterVolume: Litres(1000 * water / float64(WaterDensity)),
+		Volume:      Litres(1000 * total / isothermReference.density(float64(p))),
+	}
+	r.Contraction = a.Volume() + r.WaterVolume - r.Volume
+	return r, nil
+}
+
+// VolumeFrom returns the volume at temperature `at` of liquid of strength q
+// whose volume is v at temperature `measured`.
+func VolumeFrom(v Litres, q Strength, measured, at Celsius) (Litres, error) {
+	p, err := q.MassFraction()
+	if err != nil {
+		return 0, err
+	}
+	there, err := DensityOf(p, measured)
+	if err != nil {
+		return 0, err
+	}
+	here, err := DensityOf(p, at)
+	if err != nil {
+		return 0, err
+	}
+	return v * Litres(there/here), nil
+}
