@@ -1,0 +1,202 @@
+package cellar
+
+import (
+	"example.org/croze/internal/spirit"
+)
+
+// change collects what one entry does, so that it happens wholly or not at all.
+type change struct {
+	state     *State
+	entry     Entry
+	day       Day
+	holders   map[Account]holder
+	movements []Movement
+	events    map[string]*Event // by vessel
+	order     []string          // of the vessels, as touched
+	placed    map[string]string
+	posted    []string // batches whose making is posted now
+	unnamed   *BatchState
+	lot       *Lot
+	remark    *Remark
+}
+
+func newChange(s *State, e Entry) *change {
+	return &change{
+		state: s, entry: e, day: e.Day(),
+		holders: make(map[Account]holder),
+		events:  make(map[string]*Event),
+		placed:  make(map[string]string),
+	}
+}
+
+// vessel finds a registered vessel.
+func (c *change) vessel(code string) (*VesselState, error) {
+	v, ok := c.state.Vessels[code]
+	if !ok {
+		return nil, notFound("vessel", code, "no such vessel is registered")
+	}
+	return v, nil
+}
+
+// filledVessel finds a vessel that holds something.
+func (c *change) filledVessel(code string) (*VesselState, error) {
+	v, err := c.vessel(code)
+	if err != nil {
+		return nil, err
+	}
+	if !v.filled {
+		return nil, refused("vessel", code, "it is empty on %s: only a fill can come next", c.day)
+	}
+	return v, nil
+}
+
+// holder returns an account as this change has it so far, settled to its day.
+func (c *change) holder(a Account) holder {
+	h, ok := c.holders[a]
+	if !ok {
+		h = c.state.holders[a]
+		if code, is := a.Vessel(); is {
+			h.wood = c.state.Vessels[code].WoodLabel()
+		}
+	}
+	return h.settledOn(c.day)
+}
+
+// event returns the line of a vessel's history that this change writes.
+func (c *change) event(code string) *Event {
+	if e, ok := c.events[code]; ok {
+		return e
+	}
+	e := &Event{Entry: c.entry}
+	c.events[code] = e
+	c.order = append(c.order, code)
+	return e
+}
+
+// move is the primitive: an amount leaves one account for another, parts and
+// all. A holder must have it; see cover.
+func (c *change) move(from, to Account, amount spirit.Amount) error {
+	moved := Contents{Amount: amount}
+	if from.holds() {
+		h := c.holder(from)
+		if h.Amount.Sub(amount).IsNegative() {
+			_, name := from.Split()
+			return refused("volume_l", amount, "%s holds only %v", name, h.Amount)
+		}
+		h.Contents, moved = h.without(amount)
+		c.holders[from] = h
+		if code, ok := from.Vessel(); ok {
+			e := c.event(code)
+			e.Out = e.Out.Add(amount)
+		}
+	} else if name, ok := to.Batch(); ok && from == Made && amount.EthanolMg > 0 {
+		moved.Parts = []Part{{Batch: name, EthanolMg: amount.EthanolMg}}
+	}
+	c.record(from, to, moved)
+	if to.holds() {
+		c.put(to, moved)
+	}
+	return nil
+}
+
+func (c *change) record(from, to Account, moved Contents) {
+	c.movements = append(c.movements, Movement{
+		Seq: c.entry.Seq, At: c.entry.HappenedAt, From: from, To: to, Amount: moved.Amount, Parts: moved.Parts,
+	})
+}
+
+func (c *change) put(to Account, moved Contents) {
+	h := c.holder(to)
+	if h.wood != "" {
+		moved.Parts = aged(moved.Parts, h.wood, c.day, c.day) // first contact
+	}
+	h.Contents = h.with(moved)
+	h.since = c.day
+	c.holders[to] = h
+	if code, ok := to.Vessel(); ok {
+		e := c.event(code)
+		e.In = e.In.Add(moved.Amount)
+	}
+}
+
+// regauge sets a vessel's book content to what was found and posts the
+// difference to an account of losses.
+func (c *change) regauge(code string, found spirit.Amount, loss Account) {
+	a := VesselAccount(code)
+	h := c.holder(a)
+	difference := h.Amount.Sub(found)
+	if difference.IsZero() {
+		return
+	}
+	h.Contents = h.regauged(found)
+	c.holders[a] = h
+	c.record(a, loss, Contents{Amount: difference})
+	e := c.event(code)
+	e.Lost = e.Lost.Add(difference)
+}
+
+// fullGauge regauges to what a content and a strength found at the same time say.
+func (c *change) fullGauge(code string, found spirit.Amount) {
+	c.regauge(code, found, Angels)
+	c.markGauged(code)
+}
+
+func (c *change) markGauged(code string) {
+	h := c.holder(VesselAccount(code))
+	h.gauged = c.day
+	c.holders[VesselAccount(code)] = h
+}
+
+// empty says that nothing is left: what the books still have went to the
+// angels as far as evaporation can explain it, and the rest is unexplained.
+func (c *change) empty(code string) {
+	a := VesselAccount(code)
+	h := c.holder(a)
+	most := c.state.Vessels[code].mostLossL(h.Amount.Volume(), int(c.day-h.gauged))
+	if v := h.Amount.Volume(); v > most {
+		c.regauge(code, h.Amount.Scale(float64(most/v)), Unexplained)
+	}
+	c.regauge(code, spirit.Amount{}, Angels)
+	c.event(code).Emptied = true
+}
+
+// commit writes the change into the state.
+func (c *change) commit() {
+	s := c.state
+	if c.unnamed != nil {
+		s.Batches[c.unnamed.Name] = c.unnamed
+	}
+	for _, name := range c.posted {
+		s.Batches[name].posted = true
+	}
+	for a, h := range c.holders {
+		s.holders[a] = h
+	}
+	for _, m := range c.movements {
+		if !m.From.holds() {
+			s.ends[m.From] = s.ends[m.From].Sub(m.Amount)
+		}
+		if !m.To.holds() {
+			s.ends[m.To] = s.ends[m.To].Add(m.Amount)
+		}
+	}
+	s.Movements = append(s.Movements, c.movements...)
+	for _, code := range c.order {
+		e := c.events[code]
+		v := s.Vessels[code]
+		e.Book = s.holders[VesselAccount(code)].Amount
+		v.filled = !e.Emptied && !e.Book.IsZero()
+		e.Emptied = !v.filled
+		v.Events = append(v.Events, *e)
+	}
+	for code, place := range c.placed {
+		s.Vessels[code].PlacedAt = place
+	}
+	if c.lot != nil {
+		s.Lots[c.lot.Name] = c.lot
+	}
+	if c.remark != nil {
+		s.Remarks = append(s.Remarks, *c.remark)
+	}
+	s.last = c.entry
+}

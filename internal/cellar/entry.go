@@ -1,0 +1,129 @@
+package cellar
+
+import (
+	"bytes"
+	"cmp"
+	"encoding/json"
+	"fmt"
+	"slices"
+	"time"
+)
+
+// Entry is a fact as the journal has it.
+type Entry struct {
+	Seq        uint64    // place in the journal, from 1
+	ID         string    // ULID made by whoever wrote it
+	RecordedAt time.Time // when it was written down
+	HappenedAt time.Time // when it happened
+	Who        string
+	Fact       Fact
+}
+
+// Day is the civil date on which it happened.
+func (e Entry) Day() Day { return DayOf(e.HappenedAt) }
+
+// Fact is something that happened. Its Kind is the word that the journal,
+// the files and the pages use for it.
+type Fact interface {
+	Kind() string
+	// Subjects names the vessels, batches and places that it is about.
+	Subjects() []Account
+}
+
+// definition is a fact that registers something: it holds whenever it was
+// written, so that older entries can be about it.
+type definition interface {
+	Fact
+	register(s *State) error
+}
+
+// mover is a fact that the fold applies in its turn.
+type mover interface {
+	Fact
+	apply(c *change) error
+}
+
+// newFact makes an empty fact of each kind, for reading one back.
+var newFact = map[string]func() Fact{
+	"place":    func() Fact { return new(PlaceFact) },
+	"vessel":   func() Fact { return new(VesselFact) },
+	"batch":    func() Fact { return new(BatchFact) },
+	"fill":     func() Fact { return new(Fill) },
+	"top_up":   func() Fact { return new(TopUp) },
+	"transfer": func() Fact { return new(Transfer) },
+	"sample":   func() Fact { return new(Sample) },
+	"draw":     func() Fact { return new(Draw) },
+	"spill":    func() Fact { return new(Spill) },
+	"reduce":   func() Fact { return new(Reduce) },
+	"blend":    func() Fact { return new(Blend) },
+	"bottle":   func() Fact { return new(Bottle) },
+	"empty":    func() Fact { return new(Empty) },
+	"move":     func() Fact { return new(Move) },
+	"note":     func() Fact { return new(Note) },
+	"void":     func() Fact { return new(Void) },
+}
+
+// DecodeFact reads a fact from the journal's kind and body.
+func DecodeFact(kind string, body []byte) (Fact, error) {
+	create, ok := newFact[kind]
+	if !ok {
+		return nil, invalid("kind", kind, "this version does not know such an entry")
+	}
+	fact := create()
+	decoder := json.NewDecoder(bytes.NewReader(body))
+	decoder.DisallowUnknownFields()
+	if err := decoder.Decode(fact); err != nil {
+		return nil, invalid("body", nil, "the body of a %s entry cannot be read: %v", kind, err)
+	}
+	return fact, nil
+}
+
+// compareTime orders entries as things happened; what was made on a day was
+// there before anything else that day, and otherwise the journal's order decides.
+func compareTime(a, b Entry) int {
+	if c := a.HappenedAt.Compare(b.HappenedAt); c != 0 {
+		return c
+	}
+	if c := cmp.Compare(definedFirst(a.Fact), definedFirst(b.Fact)); c != 0 {
+		return c
+	}
+	return cmp.Compare(a.Seq, b.Seq)
+}
+
+func definedFirst(f Fact) int {
+	if _, ok := f.(definition); ok {
+		return 0
+	}
+	return 1
+}
+
+// Standing returns the entries that are not voided, in journal order. A void
+// can itself be voided; the last word counts.
+func Standing(entries []Entry) []Entry {
+	voided := make(map[string]bool)
+	for _, e := range slices.Backward(entries) {
+		if void, ok := e.Fact.(*Void); ok && !voided[e.ID] {
+			voided[void.Entry] = true
+		}
+	}
+	return slices.DeleteFunc(slices.Clone(entries), func(e Entry) bool { return voided[e.ID] })
+}
+
+// EntryError says which entry of the history does not hold, and why.
+type EntryError struct {
+	Entry Entry
+	Err   error
+}
+
+// Error names the entry as a person would.
+func (e *EntryError) Error() string {
+	about := ""
+	if subjects := e.Entry.Fact.Subjects(); len(subjects) > 0 {
+		_, about = subjects[0].Split()
+		about = " of " + about
+	}
+	return fmt.Sprintf("entry %d, the %s%s on %s: %v", e.Entry.Seq, e.Entry.Fact.Kind(), about, e.Entry.Day(), e.Err)
+}
+
+// Unwrap gives the reason.
+func (e *EntryError) Unwrap() error { return e.Err }

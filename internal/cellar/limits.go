@@ -1,0 +1,24 @@
+package cellar
+
+// What the book takes, written down in one place.
+const (
+	LongestName      = 60      // code, batch, place, wood, yeast, lot: characters
+	LongestNote      = 2000    // characters
+	MostGrains       = 20      // in a batch
+	MostParts        = 48      // in one vessel; beyond it the smallest of a batch are joined, to the younger age
+	MostDraws        = 200     // in one blend
+	MostBottleSizes  = 20      // in one bottling
+	MostImportRows   = 200_000 // in one file
+	LargestVolumeL   = 1_000_000
+	LargestMassKg    = 1_000_000
+	EarliestYear     = 1900
+	OverfillFraction = 0.02 // a vessel holds at most this much over its capacity
+	FutureMinutes    = 10   // a phone's clock may run ahead by so much
+)
+
+// How far a movement may go beyond the books before it is refused.
+const (
+	volumeSlackFraction  = 0.001 // reading of a measure
+	volumeSlackL         = 0.002
+	ethanolSlackFraction = 0.03 // strength read too high by a little
+)

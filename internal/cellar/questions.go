@@ -1,0 +1,82 @@
+package cellar
+
+import (
+	"fmt"
+	"math"
+
+	"example.org/croze/internal/spirit"
+)
+
+// How far from what is expected a value may be before a person is asked.
+const (
+	strengthRise   spirit.Strength = 2    // above the strongest that went in, % vol
+	scaleSlipFar                   = 15.0 // a reading so far off …
+	scaleSlipClose                 = 5.0  // … is a slip of the scale if the other scale comes so near
+	foundMore                      = 1.02 // over the book content
+	foundLess                      = 0.7  // of the likely content
+)
+
+func (w *resolution) ask(field, code, format string, args ...any) {
+	w.questions = append(w.questions, Question{field, code, fmt.Sprintf(format, args...)})
+}
+
+// strongestIn is the strongest spirit that went into this filling of a vessel.
+func strongestIn(v *VesselState) spirit.Strength {
+	var most spirit.Strength
+	for i := len(v.Events) - 1; i >= 0; i-- {
+		e := v.Events[i]
+		if !e.In.IsZero() {
+			most = max(most, e.In.Strength())
+		}
+		if e.Filled {
+			break
+		}
+	}
+	return most
+}
+
+// questionStrength asks about spirit stronger than what it came from.
+func (w *resolution) questionStrength(q spirit.Strength, from Account) {
+	var most spirit.Strength
+	switch name, isBatch := from.Batch(); {
+	case isBatch:
+		if b := w.State.Batches[name]; b != nil {
+			most = b.StrengthPct
+		}
+	case from == "":
+		most = strongestIn(w.vessel)
+	}
+	if most > 0 && q > most+strengthRise {
+		w.ask("strength_pct", "stronger_than_filled", "%.1f %% vol is stronger than what went in (%.1f %% vol): is it right?", float64(q), float64(most))
+	}
+}
+
+// questionScale asks about a reading that would be likely on another scale.
+func (w *resolution) questionScale(r *Reading) {
+	expected := float64(w.State.StrengthNow(w.vessel.Code))
+	got := float64(r.StrengthPct)
+	if math.Abs(got-expected) < scaleSlipFar {
+		return
+	}
+	if math.Abs(got/2-expected) < scaleSlipClose {
+		w.ask("strength_pct", "proof_as_percent", "%.1f %% vol is far from the last %.1f: is it US proof?", got, expected)
+		return
+	}
+	w.ask("strength_pct", "far_from_last", "%.1f %% vol is far from the last %.1f: is it right?", got, expected)
+}
+
+// questionContent asks about finding more than the books have, or far less
+// than is likely.
+func (w *resolution) questionContent(c *Content) {
+	if c == nil {
+		return
+	}
+	book := w.State.Balance(VesselAccount(w.vessel.Code)).Volume()
+	likely := w.State.LikelyNow(w.vessel.Code, w.When).Volume()
+	switch {
+	case c.VolumeL > book*foundMore:
+		w.ask("volume_l", "more_than_books", "%.1f L is more than the books have (%.1f L): is it right?", float64(c.VolumeL), float64(book))
+	case c.VolumeL < likely*foundLess:
+		w.ask("volume_l", "far_less", "%.1f L is far less than is likely (%.1f L): is it right?", float64(c.VolumeL), float64(likely))
+	}
+}

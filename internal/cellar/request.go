@@ -1,0 +1,65 @@
+package cellar
+
+import (
+	"time"
+
+	"example.org/croze/internal/spirit"
+)
+
+// Request is an entry as a person writes it down: raw measures, nothing worked
+// out. A pointer that is nil is a field left blank. One shape serves the files,
+// the forms and the programs that talk to the book.
+type Request struct {
+	When   time.Time `json:"when"`
+	Entry  string    `json:"entry"` // the fact's kind
+	Vessel string    `json:"vessel,omitempty"`
+	From   string    `json:"from,omitempty"` // a batch or a vessel; "batch:X" and "vessel:X" where both have the name
+
+	VolumeL     *float64 `json:"volume_l,omitempty"`
+	TempC       *float64 `json:"temp_c,omitempty"`
+	StrengthPct *float64 `json:"strength_pct,omitempty"` // corrected
+	ReadingPct  *float64 `json:"reading_pct,omitempty"`  // as read, needs TempC
+	Scale       string   `json:"scale,omitempty"`        // of the reading: vol (as if blank), proof, density, sg
+	GlassC      *float64 `json:"glass_c,omitempty"`      // 20 (as if blank) or 15.56
+	Residue     *float64 `json:"residue,omitempty"`      // g/100 mL
+	Instrument  string   `json:"instrument,omitempty"`
+	GrossKg     *float64 `json:"gross_kg,omitempty"`
+	DrawnL      *float64 `json:"drawn_l,omitempty"`
+	WaterKg     *float64 `json:"water_kg,omitempty"`
+
+	Draws    []RequestDraw `json:"draws,omitempty"` // of a blend
+	Lot      string        `json:"lot,omitempty"`
+	Bottles  []Bottles     `json:"bottles,omitempty"`
+	LabelPct *float64      `json:"label_pct,omitempty"`
+	All      bool          `json:"all,omitempty"` // nothing is left where it came from
+	Place    string        `json:"place,omitempty"`
+	Senses   *Senses       `json:"senses,omitempty"`
+	Note     string        `json:"note,omitempty"`
+	Void     string        `json:"void,omitempty"` // the entry to take back
+}
+
+// RequestDraw is one vessel's part in a requested blend.
+type RequestDraw struct {
+	From        string   `json:"from"`
+	VolumeL     *float64 `json:"volume_l,omitempty"`
+	TempC       *float64 `json:"temp_c,omitempty"`
+	StrengthPct *float64 `json:"strength_pct,omitempty"`
+	All         bool     `json:"all,omitempty"`
+}
+
+// Question is something unlikely about a request that a person should look at
+// before it is saved. Nothing is changed because of it.
+type Question struct {
+	Field string `json:"field"`
+	Code  string `json:"code"`
+	Text  string `json:"text"`
+}
+
+// Resolver turns requests into facts, against the state at the time of each.
+type Resolver struct {
+	State *State
+	Now   time.Time
+	// Estimate gives what a vessel is thought to hold, where an estimator is at
+	// hand; nil or false: the books and the usual loss serve.
+	Estimate func(code string, at time.Time) (spirit.Amount, bool)
+}

@@ -1,0 +1,68 @@
+package cellar
+
+import (
+	"math"
+	"strconv"
+
+	"example.org/croze/internal/spirit"
+)
+
+// checkCapacity refuses a content that the vessel cannot hold.
+func checkCapacity(v Vessel, content spirit.Litres) error {
+	if content <= v.CapacityL*(1+OverfillFraction)+volumeSlackL {
+		return nil
+	}
+	return refused("volume_l", trimmed(float64(content)), "vessel %s holds %s L (2 %% over is the limit)",
+		v.Code, trimmed(float64(v.CapacityL)))
+}
+
+// checkRoom refuses more than can be put into a vessel. The books do not know
+// how much evaporated since the last full gauge, so the most that it can have
+// been is allowed for.
+func (c *change) checkRoom(code string, more spirit.Litres) error {
+	v := c.state.Vessels[code]
+	h := c.holder(VesselAccount(code))
+	held := h.Amount.Volume()
+	least := held - v.mostLossL(held, int(c.day-h.gauged))
+	if least+more <= v.CapacityL*(1+OverfillFraction)+volumeSlackL {
+		return nil
+	}
+	if held == 0 {
+		return checkCapacity(v.Vessel, more)
+	}
+	return refused("volume_l", trimmed(float64(more)), "vessel %s holds %s L and has at least %s L in it (2 %% over is the limit)",
+		code, trimmed(float64(v.CapacityL)), trimmed(float64(least)))
+}
+
+// mostLossL is the most that can have left a vessel unnoticed, a bad leak
+// included, in `days` since it was last gauged: what the wood takes up in its
+// first weeks, and a yearly share, both larger in a small vessel, as area over
+// volume is. The figures are common practice, on the generous side.
+func (v Vessel) mostLossL(held spirit.Litres, days int) spirit.Litres {
+	if v.Kind == Tank {
+		return held * spirit.Litres(min(1, 0.02*float64(days)/365))
+	}
+	size := math.Max(1, math.Cbrt(200/float64(v.CapacityL)))
+	soaked := 0.05 * size * (1 - math.Exp(-float64(days)/20))
+	left := math.Exp(-0.15 * size * float64(days) / 365)
+	return held * spirit.Litres(min(1, 1-left*(1-min(1, soaked))))
+}
+
+// trimmed writes a number with at most three decimals.
+func trimmed(x float64) string {
+	return strconv.FormatFloat(math.Round(x*1000)/1000, 'f', -1, 64)
+}
+
+// usualLossPerYear is the share that a sound vessel loses in a year, by common practice.
+func usualLossPerYear(v Vessel) float64 {
+	size := math.Max(1, math.Cbrt(200/float64(v.CapacityL)))
+	switch v.Kind {
+	case Cask:
+		return 0.02 * size
+	case Hybrid:
+		return 0.008 * size
+	case Jar:
+		return 0.005
+	}
+	return 0.001
+}

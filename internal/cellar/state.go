@@ -1,0 +1,185 @@
+package cellar
+
+import (
+	"maps"
+	"slices"
+	"time"
+
+	"example.org/croze/internal/spirit"
+)
+
+// State is what the entries say, after the fold. It is read-only to everybody
+// but the fold.
+type State struct {
+	Places    map[string]Place
+	Vessels   map[string]*VesselState
+	Batches   map[string]*BatchState
+	Lots      map[string]*Lot
+	Movements []Movement
+	Remarks   []Remark
+
+	holders map[Account]holder
+	ends    map[Account]spirit.Amount
+	byMaker map[string]string
+	last    Entry // the latest applied, in the fold's order
+}
+
+// VesselState is a vessel and its history.
+type VesselState struct {
+	Vessel
+	PlacedAt string // where it stands
+	Events   []Event
+	filled   bool
+}
+
+// BatchState is a batch.
+type BatchState struct {
+	Batch
+	CarriedIn []Carry
+	Unnamed   bool // opened by a fill that named no batch
+	posted    bool
+}
+
+// Lot is a bottling.
+type Lot struct {
+	Name     string
+	Vessel   string
+	At       time.Time
+	Bottles  []Bottles
+	LabelPct spirit.Strength
+	Youngest int // days in wood of its youngest part
+}
+
+// Remark is a note, beside the history of what it is about.
+type Remark struct {
+	Entry Entry
+	About Account
+	Text  string
+}
+
+// Event is one line of a vessel's history, with what it did to the vessel.
+type Event struct {
+	Entry   Entry
+	In, Out spirit.Amount // known movements
+	Lost    spirit.Amount // posted to the angels or to unexplained; below nothing for a gain
+	Reading *Reading
+	Content *Content
+	Filled  bool          // a new filling begins here
+	Emptied bool          // nothing is left after it
+	Book    spirit.Amount // book content after it
+}
+
+// holder is an account with a story.
+type holder struct {
+	Contents
+	since  Day    // days in wood are counted up to here
+	wood   string // label of the wood it stands in, "" for none
+	gauged Day    // last fill or full gauge
+}
+
+// settledOn returns the holder with its days in wood counted up to a day.
+func (h holder) settledOn(day Day) holder {
+	if h.wood != "" && day > h.since {
+		h.Parts = aged(h.Parts, h.wood, h.since, day)
+	}
+	h.since = max(h.since, day)
+	return h
+}
+
+// NewState returns an empty book.
+func NewState() *State {
+	return &State{
+		Places:  make(map[string]Place),
+		Vessels: make(map[string]*VesselState),
+		Batches: make(map[string]*BatchState),
+		Lots:    make(map[string]*Lot),
+		holders: make(map[Account]holder),
+		ends:    make(map[Account]spirit.Amount),
+		byMaker: make(map[string]string),
+	}
+}
+
+// ContentsOn returns what the books say an account holds, its days in wood
+// counted up to a day (not before its last movement).
+func (s *State) ContentsOn(a Account, on Day) Contents { return s.holders[a].settledOn(on).Contents }
+
+// AgesOn returns the ages of what a vessel or a lot holds.
+func (s *State) AgesOn(a Account, on Day) Ages {
+	return agesOf(s.holders[a].settledOn(on).Parts, on)
+}
+
+// Balance returns what an account holds; an end from which liquid came is below nothing.
+func (s *State) Balance(a Account) spirit.Amount {
+	if a.holds() {
+		return s.holders[a].Amount
+	}
+	return s.ends[a]
+}
+
+// Accounts lists every account that was ever used, sorted.
+func (s *State) Accounts() []Account {
+	names := slices.Collect(maps.Keys(s.holders))
+	names = slices.AppendSeq(names, maps.Keys(s.ends))
+	slices.Sort(names)
+	return names
+}
+
+// IsEmpty says whether a vessel holds nothing.
+func (s *State) IsEmpty(code string) bool {
+	v, ok := s.Vessels[code]
+	return !ok || !v.filled
+}
+
+// FindVessel finds a vessel by its code in any spelling, or by its maker's code.
+func (s *State) FindVessel(written string) (*VesselState, bool) {
+	if v, ok := s.Vessels[written]; ok {
+		return v, true
+	}
+	if code, _, err := ParseCode(written); err == nil {
+		if v, ok := s.Vessels[code]; ok {
+			return v, true
+		}
+	}
+	v, ok := s.Vessels[s.byMaker[written]]
+	return v, ok
+}
+
+// VesselCodes lists the vessels, sorted.
+func (s *State) VesselCodes() []string { return slices.Sorted(maps.Keys(s.Vessels)) }
+
+// BatchNames lists the batches, sorted.
+func (s *State) BatchNames() []string { return slices.Sorted(maps.Keys(s.Batches)) }
+
+// LastAt returns when the latest entry of the fold happened.
+func (s *State) LastAt() time.Time { return s.last.HappenedAt }
+
+// GrainShares returns the shares of pure alcohol by grain; what is not known
+// of a batch goes under "unknown".
+func (s *State) GrainShares(parts []Part) map[string]float64 {
+	whole := float64(sumParts(parts))
+	shares := make(map[string]float64)
+	for _, p := range parts {
+		weight := float64(p.EthanolMg) / whole
+		left := weight
+		if b, ok := s.Batches[p.Batch]; ok {
+			for grain, share := range b.Grains {
+				shares[grain] += weight * share
+				left -= weight * share
+			}
+		}
+		if left > 1e-9 {
+			shares["unknown"] += left
+		}
+	}
+	return shares
+}
+
+// BatchShares returns the shares of pure alcohol by batch.
+func BatchShares(parts []Part) map[string]float64 {
+	whole := float64(sumParts(parts))
+	shares := make(map[string]float64)
+	for _, p := range parts {
+		shares[p.Batch] += float64(p.EthanolMg) / whole
+	}
+	return shares
+}
