@@ -44,7 +44,7 @@ func (s *State) Follows(e Entry) bool {
 	case *Void:
 		return false
 	case *VesselFact:
-		return s.Vessels[f.Code] == nil && s.byMaker[f.MakerCode] == ""
+		return s.Vessels[f.Code] == nil
 	case *BatchFact:
 		if s.Batches[f.Name] != nil {
 			return false

@@ -26,11 +26,11 @@ func (*VesselFact) Kind() string { return "vessel" }
 func (f *VesselFact) Subjects() []Account { return []Account{VesselAccount(f.Code)} }
 
 func (f *VesselFact) register(s *State) error {
-	if f.MakerCode != "" {
-		if other, taken := s.byMaker[f.MakerCode]; taken && other != f.Code {
-			return refused("maker_code", f.MakerCode, "vessel %s has this maker's code already", other)
-		}
-		s.byMaker[f.MakerCode] = f.Code
+	if err := s.alias("code", f.Code, f.Code); err != nil {
+		return err
+	}
+	if err := s.alias("maker_code", f.MakerCode, f.Code); err != nil {
+		return err
 	}
 	if v, known := s.Vessels[f.Code]; known {
 		v.Vessel = f.Vessel
@@ -40,6 +40,19 @@ func (f *VesselFact) register(s *State) error {
 		return nil
 	}
 	s.Vessels[f.Code] = &VesselState{Vessel: f.Vessel, PlacedAt: f.Place}
+	return nil
+}
+
+// alias makes a vessel known under a code, which no other may have.
+func (s *State) alias(field, written, code string) error {
+	if written == "" {
+		return nil
+	}
+	key := spelling(written)
+	if other, taken := s.aliases[key]; taken && other != code {
+		return refused(field, written, "vessel %s goes by this already", other)
+	}
+	s.aliases[key] = code
 	return nil
 }
 

@@ -3,6 +3,7 @@ package cellar
 import (
 	"maps"
 	"slices"
+	"strings"
 	"time"
 
 	"example.org/croze/internal/spirit"
@@ -20,7 +21,7 @@ type State struct {
 
 	holders map[Account]holder
 	ends    map[Account]spirit.Amount
-	byMaker map[string]string
+	aliases map[string]string // by any spelling of code or maker's code, see spelling
 	last    Entry // the latest applied, in the fold's order
 }
 
@@ -95,7 +96,7 @@ func NewState() *State {
 		Lots:    make(map[string]*Lot),
 		holders: make(map[Account]holder),
 		ends:    make(map[Account]spirit.Amount),
-		byMaker: make(map[string]string),
+		aliases: make(map[string]string),
 	}
 }
 
@@ -135,14 +136,15 @@ func (s *State) FindVessel(written string) (*VesselState, bool) {
 	if v, ok := s.Vessels[written]; ok {
 		return v, true
 	}
-	if code, _, err := ParseCode(written); err == nil {
-		if v, ok := s.Vessels[code]; ok {
-			return v, true
-		}
+	if code, own, err := ParseCode(written); err == nil && own {
+		written = code
 	}
-	v, ok := s.Vessels[s.byMaker[written]]
+	v, ok := s.Vessels[s.aliases[spelling(written)]]
 	return v, ok
 }
+
+// spelling is a code with what people do not care about taken off.
+func spelling(code string) string { return strings.ToUpper(strings.TrimSpace(code)) }
 
 // VesselCodes lists the vessels, sorted.
 func (s *State) VesselCodes() []string { return slices.Sorted(maps.Keys(s.Vessels)) }
