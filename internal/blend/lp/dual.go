@@ -1,0 +1,193 @@
+package lp
+
+import "math"
+
+// run pivots from the present basis until every value is within its bounds
+// (true) or one is shown never to be (false).
+func (t *tableau) run() (feasible bool, err error) {
+	if !t.refresh() {
+		t.startFromLogicals()
+		if !t.refresh() {
+			return false, ErrSingular
+		}
+	}
+	for since, stalled := 0, 0; ; since++ {
+		if since == refactorEvery {
+			if !t.refresh() {
+				return false, ErrSingular
+			}
+			since = 0
+		}
+		careful := stalled > 50+2*t.m
+		r := t.leaving(careful)
+		if r < 0 {
+			if since == 0 {
+				return true, nil
+			}
+			since = refactorEvery - 1 // check the end on a fresh inverse
+			continue
+		}
+		step, found := t.pivotOn(r, careful)
+		if !found {
+			if since == 0 {
+				return false, nil
+			}
+			since = refactorEvery - 1
+			continue
+		}
+		stalled++
+		if step > dualNoise {
+			stalled = 0
+		}
+		if t.pivots++; stalled > 100_000 {
+			return false, ErrSingular
+		}
+	}
+}
+
+// leaving picks the basis position that is furthest out of its bounds, as seen
+// along its edge (dual steepest edge, the norm worked out exactly: m is small).
+// When careful, it is the first by column index, by Bland's rule.
+func (t *tableau) leaving(careful bool) int {
+	best, worst := -1, 0.0
+	for i, j := range t.basis {
+		out := math.Max(t.low[j]-t.x[j], t.x[j]-t.high[j])
+		if out <= feasibility {
+			continue
+		}
+		if careful {
+			if best < 0 || j < t.basis[best] {
+				best = i
+			}
+			continue
+		}
+		norm := 0.0
+		for _, v := range t.inverse[i*t.m : (i+1)*t.m] {
+			norm += v * v
+		}
+		if score := out * out / norm; score > worst {
+			best, worst = i, score
+		}
+	}
+	return best
+}
+
+// pivotOn takes position r out of the basis. It is false when no column can
+// bring r back within its bounds: the program is infeasible. The step is that
+// of the duals.
+func (t *tableau) pivotOn(r int, careful bool) (step float64, found bool) {
+	leaving := int(t.basis[r])
+	rising := t.x[leaving] < t.low[leaving]
+	target := t.high[leaving]
+	if rising {
+		target = t.low[leaving]
+	}
+	rho := t.inverse[r*t.m : (r+1)*t.m]
+	t.gather(rho, rising)
+	q, passed := t.ratioTest(math.Abs(t.x[leaving]-target), careful)
+	if q < 0 {
+		return 0, false
+	}
+	t.flip(passed)
+	t.exchange(r, q, target)
+	return math.Abs(t.reduced[leaving]), true
+}
+
+// gather works out the pivot row and the breakpoints where a column outside
+// the basis would change the sign of its reduced cost.
+func (t *tableau) gather(rho []float64, rising bool) {
+	points := t.work.heap[:0]
+	alpha := t.work.alpha
+	for j := range alpha {
+		if t.position[j] >= 0 {
+			alpha[j] = 0
+			continue
+		}
+		a := t.dot(rho, j)
+		alpha[j] = a
+		if t.high[j] == t.low[j] || math.Abs(a) < smallestPivot {
+			continue
+		}
+		if helps := (a < 0) == rising; helps != t.atUpper[j] {
+			points = append(points, breakpoint{math.Abs(t.reduced[j] / a), math.Abs(a), int32(j)})
+		}
+	}
+	t.work.heap = points
+}
+
+// flip moves columns from one bound to the other and the basis with them.
+func (t *tableau) flip(passed []breakpoint) {
+	if len(passed) == 0 {
+		return
+	}
+	sum := t.work.shift
+	clear(sum)
+	for _, b := range passed {
+		j := int(b.column)
+		t.atUpper[j] = !t.atUpper[j]
+		next := t.bound(j)
+		t.addColumn(sum, j, next-t.x[j])
+		t.x[j] = next
+	}
+	for i, j := range t.basis {
+		for k := range t.m {
+			t.x[j] -= t.inverse[i*t.m+k] * sum[k]
+		}
+	}
+}
+
+// exchange brings column q into position r, whose column goes to target.
+func (t *tableau) exchange(r, q int, target float64) {
+	m, entered := t.m, t.work.entered
+	clear(t.work.shift)
+	t.addColumn(t.work.shift, q, 1)
+	for i := range m {
+		entered[i] = 0
+		for k, v := range t.work.shift {
+			entered[i] += t.inverse[i*m+k] * v
+		}
+	}
+	leaving := int(t.basis[r])
+	move := (t.x[leaving] - target) / entered[r]
+	for i, j := range t.basis {
+		t.x[j] -= move * entered[i]
+	}
+	t.x[q] += move
+	t.x[leaving] = target
+	t.reprice(q, leaving)
+	t.updateInverse(r, entered)
+	t.basis[r], t.position[q], t.position[leaving] = int32(q), int32(r), -1
+	t.atUpper[leaving] = target == t.high[leaving] && t.high[leaving] > t.low[leaving]
+}
+
+// reprice moves the reduced costs along the pivot row.
+func (t *tableau) reprice(q, leaving int) {
+	step := t.reduced[q] / t.work.alpha[q]
+	if step != 0 {
+		for j, a := range t.work.alpha {
+			if a != 0 {
+				t.reduced[j] -= step * a
+			}
+		}
+	}
+	t.reduced[q], t.reduced[leaving] = 0, -step
+}
+
+// updateInverse applies the pivot to the inverse.
+func (t *tableau) updateInverse(r int, entered []float64) {
+	m := t.m
+	pivotRow := t.inverse[r*m : (r+1)*m]
+	scale := 1 / entered[r]
+	for k := range pivotRow {
+		pivotRow[k] *= scale
+	}
+	for i, f := range entered {
+		if i == r || f == 0 {
+			continue
+		}
+		row := t.inverse[i*m : (i+1)*m]
+		for k, v := range pivotRow {
+			row[k] -= f * v
+		}
+	}
+}

@@ -1,0 +1,3 @@
+package lp
+
+func (t *tableau) search(p *Program) (Solution, error) { return t.linear(p) }

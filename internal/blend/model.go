@@ -1,0 +1,202 @@
+package blend
+
+import (
+	"fmt"
+	"math"
+	"sort"
+
+	"example.org/croze/internal/blend/lp"
+	"example.org/croze/internal/spirit"
+)
+
+var waterDensity = float64(spirit.WaterDensity) / 1000 // kg/L
+
+// cask is a source as the model sees it: what one litre of it brings.
+type cask struct {
+	*Source
+	index   int     // in Plan.Sources
+	alcohol float64 // litres of pure alcohol in a litre
+	mass    float64 // kg in a litre
+}
+
+// model is a plan laid out as a program.
+type model struct {
+	plan    *Plan
+	goals   []Target
+	casks   []cask // in order of id
+	program lp.Program
+	parts   []part
+	supply  map[int]int // row of a cask's stock, by cask, when several targets compete
+	margin  float64     // standard uncertainties of stock to stay clear of
+}
+
+// part is one bottling's share of the program.
+type part struct {
+	goal   *Target
+	draws  []use
+	water  int // column, -1 without water
+	volume int // column of the volume made
+	count  int // row that counts vessels, -1 without
+}
+
+// use is the column of a cask in a part.
+type use struct{ cask, column int }
+
+// freedom loosens the target, to find out what could be made instead.
+type freedom struct {
+	volume   bool // any volume from a thousandth of the wanted one up
+	strength bool // any strength, and so any volume
+}
+
+// build lays out the plan.
+func build(p *Plan, free freedom, margin float64) *model {
+	m := &model{plan: p, goals: p.goals(), supply: map[int]int{}, margin: margin}
+	m.gatherCasks()
+	for i := range m.goals {
+		m.addPart(&m.goals[i], free)
+	}
+	m.addMustUse()
+	m.setObjective()
+	return m
+}
+
+// gatherCasks sorts the sources by id, so that their order in the file does not matter.
+func (m *model) gatherCasks() {
+	m.casks = make([]cask, len(m.plan.Sources))
+	for i := range m.plan.Sources {
+		s := &m.plan.Sources[i]
+		m.casks[i] = cask{s, i, s.StrengthPct / 100, density(s.StrengthPct)}
+	}
+	sort.Slice(m.casks, func(a, b int) bool { return m.casks[a].ID < m.casks[b].ID })
+}
+
+// mostOf is how much a target can take of a cask at most. It is kept tight: a
+// draw beyond what the target's alcohol or mass allows is of no use.
+func (m *model) mostOf(c *cask, volume float64, goal *Target) float64 {
+	most := c.usable() - m.margin*c.VolumeSDL
+	if c.alcohol > 0 {
+		most = math.Min(most, volume*goal.StrengthPct/100/c.alcohol)
+	}
+	return math.Max(0, math.Min(most, volume*density(goal.StrengthPct)/c.mass))
+}
+
+// largest is the greatest volume at the target's strength that could matter.
+func (m *model) largest(goal *Target, free freedom) float64 {
+	if !free.volume {
+		return goal.VolumeL
+	}
+	alcohol := 0.0
+	for i := range m.casks {
+		alcohol += m.casks[i].alcohol * m.casks[i].usable()
+	}
+	return math.Max(goal.VolumeL, alcohol/(goal.StrengthPct/100))
+}
+
+func (m *model) addPart(goal *Target, free freedom) {
+	v := m.largest(goal, free)
+	alcohol, mass := m.program.Row(0, 0), m.program.Row(0, 0)
+	pt := part{goal: goal, water: -1, count: -1}
+	least := v
+	if free.volume {
+		least = goal.VolumeL / 1000
+	}
+	pt.volume = m.program.Column(least, v, 0)
+	m.program.Set(alcohol, pt.volume, -goal.StrengthPct/100)
+	m.program.Set(mass, pt.volume, -density(goal.StrengthPct))
+	for i := range m.casks {
+		c := &m.casks[i]
+		if m.barred(c, goal) != "" {
+			continue
+		}
+		x := m.program.Column(0, m.mostOf(c, v, goal), 0)
+		m.program.Set(alcohol, x, c.alcohol)
+		m.program.Set(mass, x, c.mass)
+		pt.draws = append(pt.draws, use{i, x})
+	}
+	if m.plan.Water {
+		pt.water = m.program.Column(0, v*density(goal.StrengthPct)/waterDensity, 0)
+		m.program.Set(mass, pt.water, waterDensity)
+	}
+	m.addBands(&pt)
+	m.addSwitches(&pt)
+	m.parts = append(m.parts, pt)
+}
+
+// barred says why a cask may not be drawn on for a target; "" when it may.
+func (m *model) barred(c *cask, goal *Target) string {
+	l := goal.Limits
+	switch {
+	case c.MustNotUse:
+		return "must not be used"
+	case c.usable() <= 0:
+		return "nothing is available"
+	case l.MinAgeDays > 0 && c.AgeDays == nil:
+		return "its age is not known"
+	case l.MinAgeDays > 0 && *c.AgeDays < l.MinAgeDays:
+		return fmt.Sprintf("it is %.0f days old, and %.0f are asked for", *c.AgeDays, l.MinAgeDays)
+	case l.MaxResidue > 0 && c.Residue == nil:
+		return "its dissolved solids are not known"
+	}
+	if name := unscored(c, goal, m.plan.objective()); name != "" {
+		return fmt.Sprintf("it has no score for %q", name)
+	}
+	return ""
+}
+
+// unscored names a score that the plan depends on and the cask has not got. A
+// score that is not known is not 0.
+func unscored(c *cask, goal *Target, objective string) string {
+	for _, b := range goal.Limits.Scores {
+		if _, known := c.Scores[b.Of]; !known {
+			return b.Of
+		}
+	}
+	if objective == ClosestScores {
+		for _, name := range names(goal.Wanted) {
+			if _, known := c.Scores[name]; !known {
+				return name
+			}
+		}
+	}
+	return ""
+}
+
+// addBands adds the limits that are averages over the pure alcohol, or over
+// the volume for dissolved solids.
+func (m *model) addBands(pt *part) {
+	for _, b := range pt.goal.Limits.Shares {
+		m.addBand(pt, b, func(c *cask) float64 { return c.Shares[b.Of] })
+	}
+	for _, b := range pt.goal.Limits.Scores {
+		m.addBand(pt, b, func(c *cask) float64 { return c.Scores[b.Of] })
+	}
+	if most := pt.goal.Limits.MaxResidue; most > 0 {
+		r := m.program.Row(math.Inf(-1), 0)
+		m.program.Set(r, pt.volume, -most)
+		for _, u := range pt.draws {
+			m.program.Set(r, u.column, *m.casks[u.cask].Residue)
+		}
+	}
+}
+
+// addBand keeps Σ alcohol·(value - bound) on the right side of 0.
+func (m *model) addBand(pt *part, b Band, value func(*cask) float64) {
+	side := func(bound, low, high float64) {
+		r := m.program.Row(low, high)
+		for _, u := range pt.draws {
+			c := &m.casks[u.cask]
+			if v := c.alcohol * (value(c) - bound); v != 0 {
+				m.program.Set(r, u.column, v)
+			}
+		}
+	}
+	if b.Min != nil {
+		side(*b.Min, 0, math.Inf(1))
+	}
+	if b.Max != nil {
+		side(*b.Max, math.Inf(-1), 0)
+	}
+}
+
+func (m *model) addSwitches(*part) {}
+func (m *model) addMustUse()       {}
