@@ -9,6 +9,7 @@ import (
 	"net/http"
 	"os"
 	"path/filepath"
+	"sync"
 	"time"
 )
 
@@ -30,7 +31,9 @@ func ServeCopies(ctx context.Context, dir string, j Journal) error {
 		return fmt.Errorf("cannot give copies of the store in %s: %w", dir, err)
 	}
 	defer os.Remove(path)
-	server := &http.Server{Handler: copyHandler(j), ReadHeaderTimeout: time.Second, WriteTimeout: copyLimit}
+	var giving sync.RWMutex
+	defer giving.Lock() // for ever, so that nobody uses j when this has returned
+	server := &http.Server{Handler: copyHandler(j, &giving), ReadHeaderTimeout: time.Second, WriteTimeout: copyLimit}
 	stop := context.AfterFunc(ctx, func() { _ = server.Close() })
 	defer stop()
 	if err := server.Serve(listener); !errors.Is(err, http.ErrServerClosed) {
@@ -41,8 +44,12 @@ func ServeCopies(ctx context.Context, dir string, j Journal) error {
 
 // copyHandler answers with the bytes of a backup. A backup that fails half way
 // breaks the answer off, which the reader sees.
-func copyHandler(j Journal) http.Handler {
+func copyHandler(j Journal, giving *sync.RWMutex) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if !giving.TryRLock() {
+			panic(http.ErrAbortHandler)
+		}
+		defer giving.RUnlock()
 		if r.Method != http.MethodGet || r.URL.Path != "/copy" {
 			http.NotFound(w, r)
 			return

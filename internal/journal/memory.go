@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
-	"fmt"
 	"io"
 	"iter"
 	"sync"
@@ -154,15 +153,4 @@ func (m *Memory) Close() error {
 func (e Entry) clone() Entry {
 	e.Body = json.RawMessage(bytes.Clone(e.Body))
 	return e
-}
-
-// checkAside holds keys and values of Put to the limits.
-func checkAside(key string, value []byte) error {
-	if key == "" || len(key) > MaxKey {
-		return fmt.Errorf("the key %q has %d bytes: 1 to %d are allowed", shown(key), len(key), MaxKey)
-	}
-	if len(value) > MaxAside {
-		return fmt.Errorf("the value of %s has %d bytes, more than %d", key, len(value), MaxAside)
-	}
-	return nil
 }

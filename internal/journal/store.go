@@ -1,7 +1,6 @@
 package journal
 
 import (
-	"bytes"
 	"context"
 	"io"
 	"iter"
@@ -17,7 +16,7 @@ var (
 	bucketStore   = []byte("croze")   // "format" → the format's number in decimal
 	bucketEntries = []byte("entries") // Seq, 8 bytes, big end first → the entry's line of an export
 	bucketIDs     = []byte("ids")     // ID → Seq, 8 bytes, big end first
-	bucketAside   = []byte("aside")   // key → value
+	bucketAside   = []byte("aside")   // key → SHA-256 of key and value, and the value
 	keyFormat     = []byte("format")
 )
 
@@ -113,15 +112,15 @@ func (s *Store) Put(key string, value []byte) error {
 		if value == nil {
 			return tx.Bucket(bucketAside).Delete([]byte(key))
 		}
-		return tx.Bucket(bucketAside).Put([]byte(key), value)
+		return tx.Bucket(bucketAside).Put([]byte(key), withSum(key, value))
 	})
 }
 
 // Get implements Journal.
 func (s *Store) Get(key string) (value []byte, err error) {
 	err = s.view(func(tx *bbolt.Tx) error {
-		value = bytes.Clone(tx.Bucket(bucketAside).Get([]byte(key)))
-		return nil
+		value, err = withoutSum(key, tx.Bucket(bucketAside).Get([]byte(key)))
+		return err
 	})
 	return value, err
 }

@@ -1,35 +1,40 @@
 package journal
 
 import (
-	"errors"
 	"fmt"
 	"strconv"
 
 	"go.etcd.io/bbolt"
 )
 
-// inspect refuses a file that is short, of a newer form, or whose pages do
-// not hang together.
+// inspect refuses a file that was cut off, whose pages do not hang together,
+// or of a newer form.
 func (s *Store) inspect() error {
-	return s.view(func(tx *bbolt.Tx) error {
-		if err := s.checkSize(tx); err != nil {
-			return err
-		}
-		if err := checkFormat(tx); err != nil {
-			return err
-		}
-		return checkPages(tx)
-	})
+	size := s.db.Info().PageSize
+	h, both, err := readHeaders(s.file, size)
+	if err != nil {
+		return err
+	}
+	if !both {
+		s.notice = noticeHeader
+	}
+	if err := s.checkSize(int64(h.end) * int64(size)); err != nil {
+		return err
+	}
+	if err := checkPages(s.file, h); err != nil {
+		return err
+	}
+	return s.view(checkFormat)
 }
 
 // checkSize finds a file that was cut off: reading past its end is a fault.
-func (s *Store) checkSize(tx *bbolt.Tx) error {
+func (s *Store) checkSize(want int64) error {
 	info, err := s.file.Stat()
 	if err != nil {
 		return err
 	}
-	if info.Size() < tx.Size() {
-		return &DamageError{0, fmt.Sprintf("the file was cut off: it has %d bytes of %d: take the last good backup", info.Size(), tx.Size())}
+	if info.Size() < want {
+		return &DamageError{0, fmt.Sprintf("the file was cut off: it has %d bytes of %d: take the last good backup", info.Size(), want)}
 	}
 	return nil
 }
@@ -51,26 +56,6 @@ func checkFormat(tx *bbolt.Tx) error {
 		if tx.Bucket(name) == nil {
 			return &DamageError{0, fmt.Sprintf("its part %s is missing", name)}
 		}
-	}
-	return nil
-}
-
-// checkPages walks the whole file. The first walk is in this goroutine, where
-// a fault becomes an error; bbolt's own check, which also finds pages that are
-// in use and free at once, runs in another and is let loose only after it.
-func checkPages(tx *bbolt.Tx) error {
-	err := tx.ForEach(func(_ []byte, b *bbolt.Bucket) error {
-		return b.ForEach(func(_, _ []byte) error { return nil })
-	})
-	if err != nil {
-		return err
-	}
-	var found error
-	for err := range tx.Check() {
-		found = errors.Join(found, err)
-	}
-	if found != nil {
-		return &DamageError{0, fmt.Sprintf("the pages of the file do not hang together (%v): take the last good backup", found)}
 	}
 	return nil
 }

@@ -112,23 +112,36 @@ func openingError(err error) error {
 // create makes an empty store under another name and moves it into place when
 // it is whole, so that a power cut leaves either no store or a good one.
 func create(path string) error {
-	f, err := os.CreateTemp(filepath.Dir(path), ".croze-*.new")
+	scratch, err := newFile(filepath.Dir(path))
 	if err != nil {
 		return err
 	}
-	defer os.Remove(f.Name()) // in vain when all went well
-	if err := f.Close(); err != nil {
+	defer os.Remove(scratch) // its second name, unless the first failed
+	if err := moveNew(scratch, path); !errors.Is(err, fs.ErrExist) {
 		return err
+	}
+	return nil // another process was quicker: its store is there to be opened
+}
+
+// newFile makes an empty store under a name of its own in dir.
+func newFile(dir string) (path string, err error) {
+	f, err := os.CreateTemp(dir, ".croze-*.new")
+	if err != nil {
+		return "", err
+	}
+	defer func() {
+		if err != nil {
+			os.Remove(f.Name())
+		}
+	}()
+	if err := f.Close(); err != nil {
+		return "", err
 	}
 	db, err := bbolt.Open(f.Name(), 0o600, &bbolt.Options{PageSize: pageSize, NoStatistics: true, Timeout: lockWait})
 	if err != nil {
-		return err
+		return "", err
 	}
-	db.AllocSize = growBy
-	if err := errors.Join(db.Update(createBuckets), db.Close()); err != nil {
-		return err
-	}
-	return moveNew(f.Name(), path)
+	return f.Name(), errors.Join(db.Update(createBuckets), db.Close())
 }
 
 func createBuckets(tx *bbolt.Tx) error {
@@ -140,16 +153,14 @@ func createBuckets(tx *bbolt.Tx) error {
 	return tx.Bucket(bucketStore).Put(keyFormat, []byte(strconv.Itoa(Format)))
 }
 
-// moveNew gives the file at from the name to, unless there is one by then.
+// moveNew gives the file at from the name to. The error is fs.ErrExist if
+// there is a file of that name by then.
 func moveNew(from, to string) error {
 	err := os.Link(from, to)
 	if err != nil && !errors.Is(err, fs.ErrExist) {
 		// Some file systems have no links. Only a second process that makes the
 		// same store in this very moment could still be in the way.
 		err = os.Rename(from, to)
-	}
-	if errors.Is(err, fs.ErrExist) {
-		return nil // another process was quicker, and Open finds its store
 	}
 	if err != nil {
 		return err

@@ -4,7 +4,7 @@ import "fmt"
 
 // Verify reads the whole journal and returns nil if every entry is as it was
 // recorded, or a *DamageError that names the first one that is not and says
-// what is wrong with it.
+// what is wrong with it. A Store's asides are checked after its entries.
 func Verify(j Journal) error {
 	head, err := j.Head()
 	if err != nil {
@@ -23,6 +23,9 @@ func Verify(j Journal) error {
 	}
 	if before.Seq < head.Seq {
 		return &DamageError{before.Seq + 1, fmt.Sprintf("it is missing: the last entry is %d", head.Seq)}
+	}
+	if s, ok := j.(*Store); ok {
+		return s.checkAsides()
 	}
 	return nil
 }
