@@ -13,7 +13,7 @@ func Fold(entries []Entry, until time.Time) (*State, error) {
 	s := NewState()
 	standing := Standing(entries)
 	for _, e := range standing {
-		if err := s.define(e); err != nil {
+		if err := s.Define(e); err != nil {
 			return nil, &EntryError{e, err}
 		}
 	}
@@ -29,8 +29,8 @@ func Fold(entries []Entry, until time.Time) (*State, error) {
 	return s, nil
 }
 
-// define registers what an entry defines, whenever it happened.
-func (s *State) define(e Entry) error {
+// Define registers what an entry defines, whenever it happened.
+func (s *State) Define(e Entry) error {
 	if d, ok := e.Fact.(definition); ok {
 		return d.register(s)
 	}
@@ -46,7 +46,7 @@ func (s *State) Follows(e Entry) bool {
 	case *VesselFact:
 		return s.Vessels[f.Code] == nil
 	case *BatchFact:
-		if s.Batches[f.Name] != nil {
+		if s.Batches[f.Name] != nil || len(f.CarriedIn) > 0 {
 			return false
 		}
 	case *PlaceFact:
@@ -58,7 +58,7 @@ func (s *State) Follows(e Entry) bool {
 // Extend registers and applies one entry that Follows. On an error the state
 // is as it was.
 func (s *State) Extend(e Entry) error {
-	if err := s.define(e); err != nil {
+	if err := s.Define(e); err != nil {
 		return &EntryError{e, err}
 	}
 	if err := s.Apply(e); err != nil {
@@ -89,5 +89,24 @@ func (s *State) Apply(e Entry) error {
 		return &EntryError{e, err}
 	}
 	c.commit()
+	return nil
+}
+
+// Test says whether Extend would take an entry, and changes nothing.
+func (s *State) Test(e Entry) error {
+	switch f := e.Fact.(type) {
+	case *VesselFact:
+		return s.testAliases(f.Vessel)
+	case definition:
+		return nil // what Follows and only registers cannot fail
+	case mover:
+		c := newChange(s, e)
+		if err := f.apply(c); err != nil {
+			return &EntryError{e, err}
+		}
+		if err := c.check(); err != nil {
+			return &EntryError{e, err}
+		}
+	}
 	return nil
 }

@@ -26,12 +26,11 @@ func (*VesselFact) Kind() string { return "vessel" }
 func (f *VesselFact) Subjects() []Account { return []Account{VesselAccount(f.Code)} }
 
 func (f *VesselFact) register(s *State) error {
-	if err := s.alias("code", f.Code, f.Code); err != nil {
+	if err := s.testAliases(f.Vessel); err != nil {
 		return err
 	}
-	if err := s.alias("maker_code", f.MakerCode, f.Code); err != nil {
-		return err
-	}
+	s.alias(f.Code, f.Code)
+	s.alias(f.MakerCode, f.Code)
 	if v, known := s.Vessels[f.Code]; known {
 		v.Vessel = f.Vessel
 		if len(v.Events) == 0 {
@@ -43,17 +42,26 @@ func (f *VesselFact) register(s *State) error {
 	return nil
 }
 
-// alias makes a vessel known under a code, which no other may have.
-func (s *State) alias(field, written, code string) error {
-	if written == "" {
-		return nil
+// alias makes a vessel known under a code that is free.
+func (s *State) alias(written, code string) {
+	if written != "" {
+		s.aliases[spelling(written)] = code
 	}
-	key := spelling(written)
-	if other, taken := s.aliases[key]; taken && other != code {
+}
+
+func (s *State) testAlias(field, written, code string) error {
+	if other, taken := s.aliases[spelling(written)]; taken && other != code {
 		return refused(field, written, "vessel %s goes by this already", other)
 	}
-	s.aliases[key] = code
 	return nil
+}
+
+// testAliases says whether a vessel's codes are free.
+func (s *State) testAliases(v Vessel) error {
+	if err := s.testAlias("code", v.Code, v.Code); err != nil {
+		return err
+	}
+	return s.testAlias("maker_code", v.MakerCode, v.Code)
 }
 
 // Carry is left-over spirit from a vessel or an earlier batch that went into a run.

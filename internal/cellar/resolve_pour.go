@@ -2,6 +2,7 @@ package cellar
 
 import (
 	"fmt"
+	"time"
 
 	"example.org/croze/internal/spirit"
 )
@@ -145,4 +146,18 @@ func (w *resolution) blendDraw(d RequestDraw) (BlendDraw, error) {
 	}
 	measure, all, err := one.poured(from)
 	return BlendDraw{From: from, Measure: measure, Empties: all || d.All}, err
+}
+
+// Carried works out left-overs that go into a run.
+func (r Resolver) Carried(when time.Time, leftovers []RequestDraw) ([]Carry, error) {
+	w := &resolution{Resolver: r, Request: Request{When: when}}
+	var carried []Carry
+	for i, d := range leftovers {
+		draw, err := w.blendDraw(d)
+		if err != nil {
+			return nil, fmt.Errorf("left-overs %d: %w", i+1, err)
+		}
+		carried = append(carried, Carry{From: draw.From, Amount: draw.Measure.Amount})
+	}
+	return carried, nil
 }

@@ -22,7 +22,7 @@ type State struct {
 	holders map[Account]holder
 	ends    map[Account]spirit.Amount
 	aliases map[string]string // by any spelling of code or maker's code, see spelling
-	last    Entry // the latest applied, in the fold's order
+	last    Entry             // the latest applied, in the fold's order
 }
 
 // VesselState is a vessel and its history.

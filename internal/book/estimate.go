@@ -1,0 +1,184 @@
+package book
+
+import (
+	"time"
+
+	"example.org/croze/internal/cellar"
+	"example.org/croze/internal/loss"
+	"example.org/croze/internal/spirit"
+)
+
+const secondsPerDay = 24 * 60 * 60
+
+// dayNumber is a time as the estimator counts it: days since 1970-01-01 UTC.
+func dayNumber(t time.Time) float64 { return float64(t.UnixNano()) / 1e9 / secondsPerDay }
+
+// timeOfDay is the inverse of dayNumber, to the second.
+func timeOfDay(day float64) time.Time {
+	return time.Unix(int64(day*secondsPerDay), 0).UTC()
+}
+
+// lossVessel is a vessel's history as the estimator takes it: what was known
+// to go in and out, and what was measured. What gauges posted to the angels is
+// not told to it: that is what it estimates.
+func lossVessel(v *cellar.VesselState) loss.Vessel {
+	out := loss.Vessel{
+		Code: v.Code, Wood: v.Wood, Place: v.PlacedAt, Kind: loss.Kind(v.Kind),
+		WoodNew: v.WoodState == cellar.NewWood, Capacity: v.CapacityL, WoodArea: v.WoodAreaM2,
+	}
+	for i, e := range v.Events {
+		out.Events = appendLossEvents(out.Events, e, 10*i)
+	}
+	return out
+}
+
+// appendLossEvents turns one line of history into what the estimator knows: a
+// look first, then what came in, what went out, and the end.
+func appendLossEvents(events []loss.Event, e cellar.Event, order int) []loss.Event {
+	at := dayNumber(e.Entry.HappenedAt)
+	add := func(what loss.EventKind, amount spirit.Amount) {
+		order++
+		events = append(events, loss.Event{At: at, Order: order, What: what, Amount: amount})
+	}
+	if e.Reading != nil || e.Content != nil {
+		order++
+		events = append(events, observation(at, order, e))
+	}
+	switch {
+	case e.Filled:
+		add(loss.Fill, e.In)
+	case !e.In.IsZero():
+		add(loss.In, e.In)
+	}
+	if !e.Out.IsZero() {
+		add(loss.Out, e.Out)
+	}
+	if e.Emptied {
+		add(loss.Empty, spirit.Amount{})
+	}
+	return events
+}
+
+func observation(at float64, order int, e cellar.Event) loss.Event {
+	o := loss.Event{At: at, Order: order, What: loss.Observe}
+	if r := e.Reading; r != nil {
+		o.Strength = loss.Measured{Value: float64(r.StrengthPct), SD: float64(r.StrengthSD), Known: true}
+	}
+	switch c := e.Content; {
+	case c == nil:
+	case c.Method == "weight":
+		o.NetMass = loss.Measured{Value: float64(c.NetKg), Known: true}
+	default:
+		o.Volume = loss.Measured{Value: float64(c.VolumeL), SD: float64(c.SDL), Known: true}
+	}
+	return o
+}
+
+func lossStock(s *cellar.State) loss.Stock {
+	var stock loss.Stock
+	for _, code := range s.VesselCodes() {
+		stock.Vessels = append(stock.Vessels, lossVessel(s.Vessels[code]))
+	}
+	for name, p := range s.Places {
+		c := loss.Climate{Place: name}
+		if p.TempC != nil {
+			c.TempC, c.TempKnown = *p.TempC, true
+		}
+		if p.HumidityPct != nil {
+			c.HumidityPct, c.HumidityKnown = *p.HumidityPct, true
+		}
+		stock.Places = append(stock.Places, c)
+	}
+	return stock
+}
+
+// refitShare of new entries to old is when what the stock has in common is
+// fitted again; until then only the vessels concerned are.
+const refitShare = 0.05
+
+// refit brings the model up to date after new entries: the vessels that they
+// are about at once, what the stock has in common in the background. The
+// caller holds the lock.
+func (b *Book) refit(written []cellar.Entry) {
+	codes := vesselsOf(b.state, b.entries, written)
+	for _, code := range codes {
+		b.model = b.model.Refit(lossVessel(b.state.Vessels[code]))
+	}
+	if b.fitting {
+		b.sinceFit = append(b.sinceFit, codes...)
+		return
+	}
+	if float64(b.unfit) > 20+refitShare*float64(len(b.entries)) {
+		b.fitInBackground()
+	}
+}
+
+// fitInBackground fits the whole stock as it is now, and then catches up with
+// the vessels that got entries meanwhile. The caller holds the lock.
+func (b *Book) fitInBackground() {
+	b.fitting, b.sinceFit, b.unfit = true, nil, 0
+	stock := lossStock(b.state)
+	b.fits.Go(func() {
+		model := loss.Fit(stock)
+		b.mu.Lock()
+		defer b.mu.Unlock()
+		for _, code := range b.sinceFit {
+			model = model.Refit(lossVessel(b.state.Vessels[code]))
+		}
+		b.model, b.fitting = model, false
+	})
+}
+
+// Wait returns when no fit is running in the background.
+func (b *Book) Wait() { b.fits.Wait() }
+
+// vesselsOf lists the vessels that entries are about, in order of first mention;
+// a void is about what it takes back.
+func vesselsOf(s *cellar.State, all, written []cellar.Entry) []string {
+	var codes []string
+	seen := make(map[string]bool)
+	for _, e := range written {
+		subjects := e.Fact.Subjects()
+		if void, ok := e.Fact.(*cellar.Void); ok {
+			subjects = subjectsOf(all, void.Entry)
+		}
+		for _, a := range subjects {
+			code, ok := a.Vessel()
+			if ok && !seen[code] && s.Vessels[code] != nil {
+				seen[code] = true
+				codes = append(codes, code)
+			}
+		}
+	}
+	return codes
+}
+
+func subjectsOf(all []cellar.Entry, id string) []cellar.Account {
+	for _, e := range all {
+		if e.ID == id {
+			return e.Fact.Subjects()
+		}
+	}
+	return nil
+}
+
+// fitted returns the model of the live state, fitting it if need be. The
+// caller holds the lock for writing.
+func (b *Book) fitted() *loss.Model {
+	if b.model == nil {
+		b.model = loss.Fit(lossStock(b.state))
+		b.unfit = 0
+	}
+	return b.model
+}
+
+// estimate is what a vessel is thought to hold, for amounts that nobody
+// measured. The caller holds the lock for writing.
+func (b *Book) estimate(code string, at time.Time) (spirit.Amount, bool) {
+	state, known := b.fitted().State(code, dayNumber(at))
+	if !known || !(state.VolumeL.Mean > 0) {
+		return spirit.Amount{}, false
+	}
+	a, err := spirit.AmountOf(spirit.Litres(state.VolumeL.Mean), spirit.Strength(state.StrengthPct.Mean))
+	return a, err == nil
+}
