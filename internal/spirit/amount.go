@@ -15,15 +15,21 @@ type Amount struct {
 
 const milligramsPerKilogram = 1e6
 
-// largestKilograms keeps sums of amounts far from the end of an int64.
-const largestKilograms Kilograms = 1e9
+// These keep sums of amounts far from the end of an int64.
+const (
+	largestKilograms Kilograms = 1e9
+	largestLitres    Litres    = 1e9
+)
 
 // AmountOf returns what is in a volume (litres at 20 °C, 0 to 1e9) of a strength (0 to 100 % vol).
 func AmountOf(v Litres, q Strength) (Amount, error) { return AmountAt(v, Reference, q) }
 
-// AmountAt returns what is in a volume measured at temperature t (-20 to +40 °C)
-// of spirit whose strength at 20 °C is q.
+// AmountAt returns what is in a volume (0 to 1e9 L) measured at temperature t
+// (-20 to +40 °C) of spirit whose strength at 20 °C is q.
 func AmountAt(v Litres, t Celsius, q Strength) (Amount, error) {
+	if err := checkVolume(v); err != nil {
+		return Amount{}, err
+	}
 	p, err := q.MassFraction()
 	if err != nil {
 		return Amount{}, err

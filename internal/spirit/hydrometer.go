@@ -1,22 +1,16 @@
 package spirit
 
+import "fmt"
+
 // GlassExpansion is the cubic expansion of soda-lime glass per °C, as OIML R 44
 // and R 22 use it for alcoholometers.
 const GlassExpansion = 25e-6
 
-// Scale says what a hydrometer's stem is marked in.
-type Scale uint8
-
-// The scales that a stem may carry.
-const (
-	ScaleStrength Scale = iota // % vol at 20 °C
-	ScaleProof                 // US proof at 60 °F
-	ScaleDensity               // kg/m³ at the instrument's base temperature
-	ScaleGravity               // specific gravity: density over water's, both at the base temperature, in vacuum
-)
-
 // Hydrometer is a floating instrument of glass: what its stem reads and the
-// temperature that it was made for (20 °C or 60 °F as a rule).
+// temperature that it was made for (20 °C or 60 °F as a rule, -20 to +40 °C).
+// A stem in % vol shows the alcohol by volume at that temperature, so one made
+// for 60 °F shows a little less than % vol at 20 °C: 60.00 where the strength
+// is 60.06. A stem in proof is by volume at 60 °F whatever it was made for.
 type Hydrometer struct {
 	Scale Scale
 	Base  Celsius
@@ -26,25 +20,59 @@ type Hydrometer struct {
 // `reading` while the liquid is at t (-20 to +40 °C). The stem shows the density
 // that would float it the same way at its base temperature; at t the bulb is
 // larger by the expansion of the glass, so the liquid is lighter by that much.
+// A reading that no mixture gives at t is a RangeError with the readings that
+// are possible.
 func (h Hydrometer) True(reading float64, t Celsius) (MassFraction, error) {
+	if err := h.check(t); err != nil {
+		return 0, err
+	}
 	shown, err := h.densityShown(reading)
 	if err != nil {
-		return 0, err
+		return 0, h.offStem(reading, t)
 	}
-	if err := checkTemperature(t); err != nil {
-		return 0, err
+	p, err := MassFractionOf(Density(float64(shown)/h.swelling(t)), t)
+	if err != nil {
+		return 0, h.offStem(reading, t)
 	}
-	return MassFractionOf(Density(float64(shown)/h.swelling(t)), t)
+	return p, nil
 }
 
 // Reading is the inverse of True: what the stem shows in liquid of mass
-// fraction p at temperature t.
+// fraction p at temperature t. A liquid in which the stem would sink, or float
+// clear of its scale, is an error.
 func (h Hydrometer) Reading(p MassFraction, t Celsius) (float64, error) {
+	if err := h.check(t); err != nil {
+		return 0, err
+	}
 	d, err := DensityOf(p, t)
 	if err != nil {
 		return 0, err
 	}
 	return h.marked(Density(float64(d) * h.swelling(t)))
+}
+
+func (h Hydrometer) check(t Celsius) error {
+	if !inRange(float64(h.Base), float64(ColdestLiquid), float64(WarmestLiquid)) {
+		return &RangeError{
+			"base temperature of the hydrometer", "°C", float64(h.Base),
+			float64(ColdestLiquid), float64(WarmestLiquid),
+		}
+	}
+	return checkTemperature(t)
+}
+
+// offStem says which readings are possible at t.
+func (h Hydrometer) offStem(reading float64, t Celsius) error {
+	weak, err := h.Reading(0, t)
+	if err != nil {
+		weak = h.Scale.marks().weak
+	}
+	strong, err := h.Reading(1, t)
+	if err != nil {
+		strong = h.Scale.marks().strong
+	}
+	what := fmt.Sprintf("hydrometer reading at %.4g °C", float64(t))
+	return &RangeError{what, h.Scale.Unit(), reading, min(weak, strong), max(weak, strong)}
 }
 
 // swelling is the bulb's volume at t over its volume at the base temperature.
@@ -62,13 +90,14 @@ func (h Hydrometer) densityShown(reading float64) (Density, error) {
 	case ScaleDensity:
 		return Density(reading), nil
 	case ScaleGravity:
-		return densityOfGravity(reading, h.Base)
+		water, err := DensityOf(0, h.Base)
+		return Density(reading * float64(water)), err
 	default:
-		p, err := Strength(reading).MassFraction()
-		if err != nil {
+		if err := checkStrength(Strength(reading)); err != nil {
 			return 0, err
 		}
-		return DensityOf(p, h.Base)
+		base := atTemperature(h.Base)
+		return Density(base.density(base.ofVolumeFraction(reading / 100))), nil
 	}
 }
 
@@ -89,11 +118,12 @@ func (h Hydrometer) marked(d Density) (float64, error) {
 		q, err := p.Proof()
 		return float64(q), err
 	}
-	q, err := p.Strength()
-	return float64(q), err
+	base := atTemperature(h.Base)
+	return 100 * float64(p) * float64(d) / base.density(1), nil
 }
 
-func densityOfGravity(sg float64, base Celsius) (Density, error) {
-	water, err := DensityOf(0, base)
-	return Density(sg * float64(water)), err
+// ofVolumeFraction returns the mass fraction whose alcohol by volume at the
+// isotherm's own temperature is v, 0 to 1.
+func (poly *isotherm) ofVolumeFraction(v float64) float64 {
+	return poly.solveByVolume(v*poly.density(1), scaleReference.massFraction(v))
 }

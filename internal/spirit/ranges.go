@@ -5,15 +5,19 @@ import "fmt"
 // RangeError says that a value lies outside what the formulas hold for.
 type RangeError struct {
 	Quantity  string // what was out of range, in the trade's words
-	Unit      string // unit of the three numbers
+	Unit      string // unit of the three numbers, empty for a bare number
 	Value     float64
 	Low, High float64
 }
 
 // Error names the quantity, the value and the range.
 func (e *RangeError) Error() string {
-	return fmt.Sprintf("%s %.6g %s is outside %.6g to %.6g %s",
-		e.Quantity, e.Value, e.Unit, e.Low, e.High, e.Unit)
+	unit := e.Unit
+	if unit != "" {
+		unit = " " + unit
+	}
+	return fmt.Sprintf("%s %.6g%s is outside %.6g to %.6g%s",
+		e.Quantity, e.Value, unit, e.Low, e.High, unit)
 }
 
 // inRange is false for a NaN too.
@@ -45,4 +49,11 @@ func checkProof(q Proof) error {
 		return nil
 	}
 	return &RangeError{"proof", "°proof", float64(q), 0, 200}
+}
+
+func checkVolume(v Litres) error {
+	if inRange(float64(v), 0, float64(largestLitres)) {
+		return nil
+	}
+	return &RangeError{"volume", "L", float64(v), 0, float64(largestLitres)}
 }

@@ -1,5 +1,7 @@
 package spirit
 
+import "errors"
+
 // Reduction says what a reduction with water takes and gives, volumes at 20 °C.
 type Reduction struct {
 	Water       Kilograms // mass of water to add
@@ -8,9 +10,14 @@ type Reduction struct {
 	Contraction Litres    // spirit plus water less the result
 }
 
+var errNothingToReduce = errors.New("volume to reduce is 0 L: give a volume above 0")
+
 // Reduce works out the water that brings a volume (litres at 20 °C, above 0)
 // from one strength to a lower one (above 0).
 func Reduce(v Litres, from, to Strength) (Reduction, error) {
+	if v == 0 {
+		return Reduction{}, errNothingToReduce
+	}
 	a, err := AmountOf(v, from)
 	if err != nil {
 		return Reduction{}, err
@@ -39,22 +46,4 @@ func (a Amount) ReducedTo(to Strength) (Reduction, error) {
 	}
 	r.Contraction = a.Volume() + r.WaterVolume - r.Volume
 	return r, nil
-}
-
-// VolumeFrom returns the volume at temperature `at` of liquid of strength q
-// whose volume is v at temperature `measured`.
-func VolumeFrom(v Litres, q Strength, measured, at Celsius) (Litres, error) {
-	p, err := q.MassFraction()
-	if err != nil {
-		return 0, err
-	}
-	there, err := DensityOf(p, measured)
-	if err != nil {
-		return 0, err
-	}
-	here, err := DensityOf(p, at)
-	if err != nil {
-		return 0, err
-	}
-	return v * Litres(there/here), nil
 }

@@ -38,11 +38,17 @@ func (s *scale) massFraction(strength float64) float64 {
 	return s.solve(strength, start)
 }
 
-// solve runs Newton's method; the strength rises strictly with p, so it settles.
-func (s *scale) solve(strength, p float64) float64 {
+func (s *scale) solve(strength, start float64) float64 {
+	return s.at.solveByVolume(strength*s.ethanol, start)
+}
+
+// solveByVolume finds p with p·density(p) = ethanol, the kilograms of ethanol
+// in a cubic metre, by Newton's method; they rise strictly with p, so it settles.
+func (poly *isotherm) solveByVolume(ethanol, start float64) float64 {
+	p := start
 	for range 40 {
-		rho, slope := s.at.densityAndSlope(p)
-		next := p - (p*rho-strength*s.ethanol)/(rho+p*slope)
+		rho, slope := poly.densityAndSlope(p)
+		next := p - (p*rho-ethanol)/(rho+p*slope)
 		next = math.Min(1, math.Max(0, next))
 		if math.Abs(next-p) < massFractionTolerance {
 			return next
