@@ -1,0 +1,119 @@
+package book
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+
+	"example.org/croze/internal/cellar"
+	"example.org/croze/internal/loss"
+)
+
+// Task is one thing that needs doing, with its reason.
+type Task struct {
+	Urgency int // larger comes first
+	Kind    string
+	Vessel  string
+	Place   string
+	Title   string
+	Reason  string
+}
+
+// The kinds of task.
+const (
+	TaskLeak   = "leak"
+	TaskOdd    = "odd"
+	TaskSample = "sample"
+	TaskTopUp  = "top_up"
+	TaskFloor  = "floor"
+)
+
+// What is due when, by common practice; the owner's own rhythm comes with the aims.
+const (
+	sampleEveryDays = 180
+	topUpBelow      = 0.85 // of the capacity, in a jar or cask that is not being drawn down
+	floorPct        = 40.0 // strength below which spirit loses its name in most places
+	floorWithinDays = 365
+	mostSampleTasks = 8
+)
+
+// Today lists what needs doing, most urgent first.
+func (v *View) Today() []Task {
+	var tasks, samples []Task
+	for _, line := range v.Stock() {
+		if line.Empty() {
+			continue
+		}
+		tasks = append(tasks, v.warnings(line)...)
+		if t, due := v.sampleDue(line); due {
+			samples = append(samples, t)
+		}
+	}
+	byUrgency(samples)
+	tasks = append(tasks, samples[:min(len(samples), mostSampleTasks)]...)
+	byUrgency(tasks)
+	return tasks
+}
+
+func byUrgency(tasks []Task) {
+	slices.SortStableFunc(tasks, func(a, b Task) int {
+		return cmp.Or(cmp.Compare(b.Urgency, a.Urgency), cmp.Compare(a.Vessel, b.Vessel))
+	})
+}
+
+func (v *View) warnings(line StockLine) []Task {
+	var tasks []Task
+	add := func(urgency int, kind, title, reason string) {
+		tasks = append(tasks, Task{urgency, kind, line.Vessel, line.Place, title, reason})
+	}
+	if slices.Contains(line.Flags, loss.FlagLeak) {
+		add(1000, TaskLeak, "Look for a leak",
+			fmt.Sprintf("it loses %.1f times what its kind does, %.1f %% a year", line.RateVsKind, line.LossPctPerYear))
+	}
+	if slices.Contains(line.Flags, loss.FlagOutlier) && v.recentlyOdd(line) {
+		add(600, TaskOdd, "Read again", "its last reading does not fit the others")
+	}
+	if fill := line.VolumeL / line.CapacityL; fill < topUpBelow && line.Kind == string(cellar.Jar) {
+		add(int(300+100*(1-fill)), TaskTopUp, "Top up", fmt.Sprintf("it is %.0f %% full, so part of the wood stands dry", 100*fill))
+	}
+	if day, ok := v.Model.Reaches(line.Vessel, loss.StrengthQuantity, floorPct, dayNumber(v.At)); ok {
+		if days := day.Mean - dayNumber(v.At); days < floorWithinDays && line.StrengthPct > floorPct {
+			add(500, TaskFloor, "Nearing 40 % vol", fmt.Sprintf("at its drift it falls to 40 %% vol in about %.0f days", days))
+		}
+	}
+	return tasks
+}
+
+// recentlyOdd says whether the latest look at a vessel was set aside.
+func (v *View) recentlyOdd(line StockLine) bool {
+	odd := v.Outliers(line.Vessel)
+	for _, e := range slices.Backward(v.State.Vessels[line.Vessel].Events) {
+		if e.Reading != nil || e.Content != nil {
+			return odd[timeOfDay(dayNumber(e.Entry.HappenedAt))]
+		}
+	}
+	return false
+}
+
+// sampleDue asks for a sample where the last is long ago, those first where it
+// would tell most.
+func (v *View) sampleDue(line StockLine) (Task, bool) {
+	last := line.SampledOn
+	if last == "" {
+		last = line.FilledOn
+	}
+	day, err := cellar.ParseDay(last)
+	if err != nil || line.Kind == string(cellar.Tank) {
+		return Task{}, false
+	}
+	days := int(v.On - day)
+	if days < sampleEveryDays {
+		return Task{}, false
+	}
+	worth := v.Model.SampleWorth(line.Vessel, dayNumber(v.At))
+	reason := fmt.Sprintf("last looked at %d days ago", days)
+	if worth >= 0.05 {
+		reason += fmt.Sprintf("; a sample would narrow next year's estimate by %.0f %%", 100*worth)
+	}
+	return Task{100 + int(100*worth), TaskSample, line.Vessel, line.Place, "Take a sample", reason}, true
+}
