@@ -9,8 +9,8 @@ const GlassExpansion = 25e-6
 // Hydrometer is a floating instrument of glass: what its stem reads and the
 // temperature that it was made for (20 °C or 60 °F as a rule, -20 to +40 °C).
 // A stem in % vol shows the alcohol by volume at that temperature, so one made
-// for 60 °F shows a little less than % vol at 20 °C: 60.00 where the strength
-// is 60.06. A stem in proof is by volume at 60 °F whatever it was made for.
+// for 60 °F shows a little less than % vol at 20 °C: 50.00 where the strength
+// is 50.06. A stem in proof is by volume at 60 °F whatever it was made for.
 type Hydrometer struct {
 	Scale Scale
 	Base  Celsius

@@ -6,7 +6,7 @@ type Mixture struct {
 	Volume   Litres
 	Strength Strength
 	// Contraction is the volume of the parts less the volume of the whole. It
-	// is above zero where strong meets weak. Below about 20 % vol the parts may
+	// is above zero where strong meets weak. Below about 30 % vol the parts may
 	// swell a little instead, and then it is below zero.
 	Contraction Litres
 }

@@ -5,7 +5,6 @@ import (
 	"strconv"
 	"strings"
 	"unicode"
-	"unicode/utf8"
 )
 
 // ParseError says why something that a person typed was not taken.
@@ -66,14 +65,15 @@ func notPlain(number string) string {
 
 // clipped keeps a message readable when somebody pastes a page into a field.
 func clipped(text string) string {
-	if len(text) <= longestNumber {
-		return text
+	text = strings.ToValidUTF8(text, "?")
+	shown := 0
+	for at := range text {
+		if shown == longestNumber {
+			return text[:at] + "…"
+		}
+		shown++
 	}
-	end := longestNumber
-	for !utf8.RuneStart(text[end]) {
-		end--
-	}
-	return text[:end] + "…"
+	return text
 }
 
 // unitsOf are what may follow a reading, each taken as the scale it belongs to.

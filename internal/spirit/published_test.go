@@ -60,8 +60,14 @@ func must[T any](t testing.TB) func(T, error) T {
 	}
 }
 
+// failer is what testing and rapid have in common here.
+type failer interface {
+	Helper()
+	Errorf(format string, args ...any)
+}
+
 // near reports a value that is further from what is wanted than allowed.
-func near(t testing.TB, what string, got, want, within float64) {
+func near(t failer, what string, got, want, within float64) {
 	t.Helper()
 	if !(math.Abs(got-want) <= within) {
 		t.Errorf("%s = %.7g, want %.7g within %.2g (off by %.2g)", what, got, want, within, got-want)

@@ -26,19 +26,22 @@ func Reduce(v Litres, from, to Strength) (Reduction, error) {
 }
 
 // ReducedTo works out the water that brings an amount down to a strength above
-// 0 and not above its own.
+// 0 and not above its own. An amount is kept in whole milligrams, so its own
+// strength is allowed the rounding of one milligram of each liquid.
 func (a Amount) ReducedTo(to Strength) (Reduction, error) {
-	from := a.Strength()
-	const slack = 1e-9 // a strength that is there already needs no water
-	if !(to > 0 && to <= from+slack) {
-		return Reduction{}, &RangeError{"strength to reduce to", "% vol", float64(to), 0, float64(from)}
-	}
 	p, err := to.MassFraction()
-	if err != nil {
-		return Reduction{}, err
+	if err != nil || p == 0 {
+		return Reduction{}, a.cannotReduceTo(to)
 	}
 	total := float64(a.Ethanol()) / float64(p)
-	water := max(0, total-float64(a.Mass()))
+	water := total - float64(a.Mass())
+	rounding := (1 + 1/float64(p)) / milligramsPerKilogram
+	if a.IsNegative() || a.IsZero() || water < -rounding {
+		return Reduction{}, a.cannotReduceTo(to)
+	}
+	if water <= 0 {
+		return Reduction{Volume: a.Volume()}, nil
+	}
 	r := Reduction{
 		Water:       Kilograms(water),
 		WaterVolume: Litres(1000 * water / float64(WaterDensity)),
@@ -46,4 +49,8 @@ func (a Amount) ReducedTo(to Strength) (Reduction, error) {
 	}
 	r.Contraction = a.Volume() + r.WaterVolume - r.Volume
 	return r, nil
+}
+
+func (a Amount) cannotReduceTo(to Strength) error {
+	return &RangeError{"strength to reduce to", "% vol", float64(to), 0, float64(a.Strength())}
 }

@@ -47,7 +47,7 @@ func ParseScale(text string) (Scale, error) {
 			return Scale(i), nil
 		}
 	}
-	return 0, &ParseError{"scale", text, "it must be one of vol, proof, density, sg"}
+	return 0, &ParseError{"scale", clipped(text), "it must be one of vol, proof, density, sg"}
 }
 
 // MarshalText writes the short name.
