@@ -24,10 +24,10 @@ type model struct {
 	plan    *Plan
 	goals   []Target
 	casks   []cask // in order of id
-	program lp.Program
+	program *lp.Program
 	parts   []part
-	supply  map[int]int // row of a cask's stock, by cask, when several targets compete
-	margin  float64     // standard uncertainties of stock to stay clear of
+	supply  map[int]bool // casks whose stock has a row, when several targets compete
+	margin  float64      // standard uncertainties of stock to stay clear of
 }
 
 // part is one bottling's share of the program.
@@ -36,7 +36,6 @@ type part struct {
 	draws  []use
 	water  int // column, -1 without water
 	volume int // column of the volume made
-	count  int // row that counts vessels, -1 without
 }
 
 // use is the column of a cask in a part.
@@ -50,11 +49,12 @@ type freedom struct {
 
 // build lays out the plan.
 func build(p *Plan, free freedom, margin float64) *model {
-	m := &model{plan: p, goals: p.goals(), supply: map[int]int{}, margin: margin}
+	m := &model{plan: p, goals: p.goals(), program: &lp.Program{}, supply: map[int]bool{}, margin: margin}
 	m.gatherCasks()
 	for i := range m.goals {
 		m.addPart(&m.goals[i], free)
 	}
+	m.addWholes()
 	m.addMustUse()
 	m.setObjective()
 	return m
@@ -73,7 +73,7 @@ func (m *model) gatherCasks() {
 // mostOf is how much a target can take of a cask at most. It is kept tight: a
 // draw beyond what the target's alcohol or mass allows is of no use.
 func (m *model) mostOf(c *cask, volume float64, goal *Target) float64 {
-	most := c.usable() - m.margin*c.VolumeSDL
+	most := m.holding(c)
 	if c.alcohol > 0 {
 		most = math.Min(most, volume*goal.StrengthPct/100/c.alcohol)
 	}
@@ -95,7 +95,7 @@ func (m *model) largest(goal *Target, free freedom) float64 {
 func (m *model) addPart(goal *Target, free freedom) {
 	v := m.largest(goal, free)
 	alcohol, mass := m.program.Row(0, 0), m.program.Row(0, 0)
-	pt := part{goal: goal, water: -1, count: -1}
+	pt := part{goal: goal, water: -1}
 	least := v
 	if free.volume {
 		least = goal.VolumeL / 1000
@@ -197,6 +197,3 @@ func (m *model) addBand(pt *part, b Band, value func(*cask) float64) {
 		side(*b.Max, math.Inf(-1), 0)
 	}
 }
-
-func (m *model) addSwitches(*part) {}
-func (m *model) addMustUse()       {}

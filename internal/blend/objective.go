@@ -10,12 +10,23 @@ func (m *model) setObjective() {
 		for _, u := range pt.draws {
 			m.program.SetCost(u.column, litreCost(objective, m.casks[u.cask].Source))
 		}
+		if objective == FewestVessels {
+			m.countDraws(pt)
+		}
 		if objective == LeastWater && pt.water >= 0 {
 			m.program.SetCost(pt.water, 1)
 		}
 		if objective == ClosestScores {
 			m.addDistances(pt)
 		}
+	}
+}
+
+// countDraws charges 1 for each vessel drawn on.
+func (m *model) countDraws(pt *part) {
+	for _, u := range pt.draws {
+		least, _ := m.program.Least(u.column)
+		m.program.Switch(u.column, least, 1)
 	}
 }
 

@@ -23,7 +23,7 @@ func Solve(p Plan) (Result, error) {
 		return Result{}, err
 	}
 	m := build(&p, freedom{}, 0)
-	s, err := m.program.Solve()
+	s, err := m.solve()
 	if err != nil {
 		return Result{}, err
 	}

@@ -28,6 +28,7 @@ type column struct {
 	switched bool
 	least    float64 // smallest value when on
 	fixed    float64 // cost of being on
+	forced   decision
 }
 
 type entry struct {
@@ -52,9 +53,11 @@ type Solution struct {
 	Objective float64
 	Bound     float64 // no better objective than this is possible
 	X         []float64
-	Reduced   []float64 // reduced costs, linear programs only
-	Nodes     int       // nodes of the integer search, 0 for a linear program
+	Nodes     int // nodes of the integer search, 0 for a linear program
 	Pivots    int
+
+	lean  []float64 // scaled reduced costs of columns and rows, linear programs only
+	basic []bool
 }
 
 // Row adds a row with its range, infinite ends allowed, and returns its index.
@@ -140,7 +143,7 @@ func (p *Program) Solve() (Solution, error) {
 		return Solution{}, err
 	}
 	for _, c := range p.columns {
-		if c.high < c.low {
+		if c.high < c.low || c.forced == on && !c.canBeOn() {
 			return Solution{Status: Infeasible}, nil
 		}
 	}
@@ -153,6 +156,9 @@ func (p *Program) Solve() (Solution, error) {
 	}
 	return t.linear(p)
 }
+
+// canBeOn says whether a switch's least draw is within its upper bound.
+func (c *column) canBeOn() bool { return c.high > 0 && c.least <= c.high*(1+1e-12) }
 
 func (p *Program) hasSwitches() bool {
 	for i := range p.columns {
@@ -175,7 +181,12 @@ func (t *tableau) linear(p *Program) (Solution, error) {
 	}
 	x := t.unscaled()
 	objective := p.value(x)
-	return Solution{Objective: objective, Bound: objective, X: x, Reduced: t.reducedCosts(), Pivots: t.pivots}, nil
+	out := Solution{Objective: objective, Bound: objective, X: x, Pivots: t.pivots, lean: t.reduced}
+	out.basic = make([]bool, len(t.position))
+	for j, at := range t.position {
+		out.basic[j] = at >= 0
+	}
+	return out, nil
 }
 
 // value is the true objective, switches charged where a column is not 0.

@@ -162,15 +162,6 @@ func (t *tableau) unscaled() []float64 {
 	return x
 }
 
-// reducedCosts returns the reduced costs of the program's own columns in its units.
-func (t *tableau) reducedCosts() []float64 {
-	d := make([]float64, t.n)
-	for j := range d {
-		d[j] = t.reduced[j] * t.costSize / t.columnSize[j]
-	}
-	return d
-}
-
 // objective is the scaled objective at the present values, without constants.
 func (t *tableau) objective() float64 {
 	sum := 0.0

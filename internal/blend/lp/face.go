@@ -1,0 +1,101 @@
+package lp
+
+import (
+	"math"
+	"slices"
+)
+
+// Clone returns a copy that can be changed on its own.
+func (p *Program) Clone() *Program {
+	c := &Program{slices.Clone(p.rows), slices.Clone(p.columns), p.MostNodes}
+	for j := range c.columns {
+		c.columns[j].entries = slices.Clone(c.columns[j].entries)
+	}
+	return c
+}
+
+// Face returns the program narrowed to its optimal solutions, by complementary
+// slackness: a column or row whose reduced cost is not 0 stays at its bound in
+// every one of them. open is how many columns and rows could still move; with
+// none the optimum is the only one. The solution must be that of this linear program.
+func (p *Program) Face(s Solution) (face *Program, open int) {
+	face = p.Clone()
+	for j := range face.columns {
+		c := &face.columns[j]
+		switch tie(s.lean[j]) {
+		case 1:
+			c.high = c.low
+		case -1:
+			c.low = c.high
+		default:
+			if c.high > c.low && !s.basic[j] {
+				open++
+			}
+		}
+	}
+	n := len(p.columns)
+	for i := range face.rows {
+		r := &face.rows[i]
+		switch tie(s.lean[n+i]) {
+		case 1:
+			r.high = r.low
+		case -1:
+			r.low = r.high
+		default:
+			if r.high > r.low && !s.basic[n+i] {
+				open++
+			}
+		}
+	}
+	return face, open
+}
+
+// tie is the sign of a scaled reduced cost, 0 when it is none.
+func tie(d float64) int {
+	const none = 1e-10
+	if math.Abs(d) <= none {
+		return 0
+	}
+	if d > 0 {
+		return 1
+	}
+	return -1
+}
+
+// ClearCosts makes every solution as good as any other.
+func (p *Program) ClearCosts() {
+	for j := range p.columns {
+		p.columns[j].cost, p.columns[j].fixed = 0, 0
+	}
+}
+
+// KeepObjective adds a row that holds the objective to at most `most`.
+// Columns with fixed costs are counted by their switches.
+func (p *Program) KeepObjective(most float64) {
+	r := p.Row(math.Inf(-1), most)
+	for j := range p.columns {
+		c := &p.columns[j]
+		if c.cost != 0 {
+			p.Set(r, j, c.cost)
+		}
+		if c.switched && c.fixed != 0 {
+			p.Count(r, j, c.fixed)
+		}
+	}
+}
+
+// Force turns a column's switch on for good.
+func (p *Program) Force(c int) { p.columns[c].forced = on }
+
+// Forbid turns a column's switch off for good.
+func (p *Program) Forbid(c int) { p.columns[c].forced = off }
+
+// Least returns the least draw of a column's switch and whether it has one.
+func (p *Program) Least(c int) (least float64, switched bool) {
+	return p.columns[c].least, p.columns[c].switched
+}
+
+// Bounds returns the bounds of a column.
+func (p *Program) Bounds(c int) (lower, upper float64) {
+	return p.columns[c].low, p.columns[c].high
+}
