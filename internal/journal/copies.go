@@ -31,8 +31,14 @@ func ServeCopies(ctx context.Context, dir string, j Journal) error {
 		return fmt.Errorf("cannot give copies of the store in %s: %w", dir, err)
 	}
 	defer os.Remove(path)
+	return giveCopies(ctx, listener, j)
+}
+
+// giveCopies answers on a listener, which it closes, until ctx is done. Nobody
+// uses j through it when it has returned.
+func giveCopies(ctx context.Context, listener net.Listener, j Journal) error {
 	var giving sync.RWMutex
-	defer giving.Lock() // for ever, so that nobody uses j when this has returned
+	defer giving.Lock() // for ever
 	server := &http.Server{Handler: copyHandler(j, &giving), ReadHeaderTimeout: time.Second, WriteTimeout: copyLimit}
 	stop := context.AfterFunc(ctx, func() { _ = server.Close() })
 	defer stop()

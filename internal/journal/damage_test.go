@@ -203,7 +203,7 @@ func TestFlippedBits(t *testing.T) {
 	seed := seedOfRun(t)
 	random := rand.New(rand.NewPCG(seed, 5))
 	fares := map[string]int{}
-	for range 500 {
+	for range 300 {
 		at, bit := random.IntN(used), random.IntN(8)
 		damaged := bytes.Clone(file)
 		damaged[at] ^= 1 << bit

@@ -126,7 +126,8 @@ func checkAfterKill(t *testing.T, path string, before, acknowledged Head) Head {
 			return err
 		}
 		size := int(id[12])<<8 | int(id[13])
-		batches[e.ID[:16]] = [2]int{batches[e.ID[:16]][0] + 1, size} // 16 digits hold round and batch
+		batch := string(id[:10]) // round and batch, as batchDraft put them
+		batches[batch] = [2]int{batches[batch][0] + 1, size}
 		_, ok, err := s.Find(e.ID)
 		if !ok {
 			return errors.Join(err, fmt.Errorf("entry %d is not found by its ID", e.Seq))
@@ -141,7 +142,7 @@ func checkAfterKill(t *testing.T, path string, before, acknowledged Head) Head {
 	}
 	for batch, n := range batches {
 		if n[0] != n[1] {
-			t.Fatalf("batch %s has %d of %d entries", batch, n[0], n[1])
+			t.Fatalf("batch %x has %d of %d entries", batch, n[0], n[1])
 		}
 	}
 	return head

@@ -29,28 +29,36 @@ func Snapshot(dir string) (path string, cleanup func(), err error) {
 	return path, cleanup, nil
 }
 
-// copyTo writes a copy of the store in dir to a new file.
+// copyTo writes a copy of the store in dir to path. A process that has the
+// store is asked first, because waiting for it to let the file go takes time.
 func copyTo(path, dir string) error {
-	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o600)
+	asked := writeTo(path, func(w io.Writer) error { return askForCopy(w, filepath.Join(dir, SocketName)) })
+	if asked == nil {
+		return nil
+	}
+	err := writeTo(path, func(w io.Writer) error { return copyFile(w, filepath.Join(dir, FileName)) })
+	if errors.Is(err, ErrInUse) {
+		return fmt.Errorf("%w (it gave no copy: %w): wait until it has finished", err, asked)
+	}
+	return err
+}
+
+// writeTo makes the file at path hold what fill writes.
+func writeTo(path string, fill func(io.Writer) error) error {
+	f, err := os.Create(path)
 	if err != nil {
 		return err
 	}
-	return errors.Join(copyFrom(f, dir), f.Close())
+	return errors.Join(fill(f), f.Close())
 }
 
-// copyFrom takes the copy from the file, or else from the process that has it open.
-func copyFrom(w io.Writer, dir string) error {
-	s, err := OpenReadOnly(filepath.Join(dir, FileName))
-	if err == nil {
-		return errors.Join(s.Backup(w), s.Close())
-	}
-	if !errors.Is(err, ErrInUse) {
+// copyFile writes a copy of a store that no process has open.
+func copyFile(w io.Writer, path string) error {
+	s, err := OpenReadOnly(path)
+	if err != nil {
 		return err
 	}
-	if errAsked := askForCopy(w, filepath.Join(dir, SocketName)); errAsked != nil {
-		return fmt.Errorf("%w (and it gave no copy: %w): wait until it has finished, or stop it", err, errAsked)
-	}
-	return nil
+	return errors.Join(s.Backup(w), s.Close())
 }
 
 // askForCopy writes what the process behind a socket answers.
