@@ -59,6 +59,9 @@ func (c *change) holder(a Account) holder {
 			h.wood = c.state.Vessels[code].WoodLabel()
 		}
 	}
+	if len(h.Parts) == 0 {
+		h.since = c.day // there was nothing to count days for
+	}
 	return h.settledOn(c.day)
 }
 
@@ -107,11 +110,15 @@ func (c *change) record(from, to Account, moved Contents) {
 
 func (c *change) put(to Account, moved Contents) {
 	h := c.holder(to)
+	if _, ok := to.Batch(); ok {
+		moved.Parts = unaged(moved.Parts) // the still takes the age away
+	}
 	if h.wood != "" {
 		moved.Parts = aged(moved.Parts, h.wood, c.day, c.day) // first contact
 	}
+	// Days are counted up to h.since, which may be the day after: entries of
+	// neighbouring zones step back over midnight, and no day counts twice.
 	h.Contents = h.with(moved)
-	h.since = c.day
 	c.holders[to] = h
 	if code, ok := to.Vessel(); ok {
 		e := c.event(code)

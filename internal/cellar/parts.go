@@ -68,6 +68,16 @@ func aged(parts []Part, wood string, from, to Day) []Part {
 	return out
 }
 
+// unaged returns the parts as distilling leaves them: of the same batches, and
+// without a day in wood.
+func unaged(parts []Part) []Part {
+	out := slices.Clone(parts)
+	for i := range out {
+		out[i].FirstWood, out[i].Wood = 0, nil
+	}
+	return out
+}
+
 func withDays(times []WoodTime, wood string, days int) []WoodTime {
 	i := sort.Search(len(times), func(i int) bool { return times[i].Wood >= wood })
 	out := slices.Clone(times)
@@ -125,6 +135,9 @@ func joinSmallest(parts []Part) ([]Part, bool) {
 		younger = a
 	}
 	younger.FirstWood = max(a.FirstWood, b.FirstWood)
+	if a.FirstWood == 0 || b.FirstWood == 0 {
+		younger.FirstWood = 0 // has not met wood: younger than any date
+	}
 	younger.EthanolMg = a.EthanolMg + b.EthanolMg
 	out := slices.Clone(parts)
 	out[best-1] = younger
