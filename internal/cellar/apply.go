@@ -10,7 +10,7 @@ func (f *Fill) apply(c *change) error {
 	if v.filled {
 		return refused("vessel", f.Vessel, "it is not empty on %s: top it up, or empty it first", c.day)
 	}
-	if name, ok := f.From.Batch(); ok && c.state.Batches[name] == nil {
+	if name, ok := f.From.Batch(); ok && c.state.Batches[name] == nil && unnamedFor(f.Vessel, name) {
 		c.unnamed = &BatchState{Batch: Batch{Name: name, MadeOn: c.day}, Unnamed: true, posted: true}
 	}
 	c.event(f.Vessel).Filled = true
@@ -36,7 +36,7 @@ func (c *change) pour(p Pour, into string) error {
 	if p.From == VesselAccount(into) {
 		return refused("from", into, "a vessel cannot be filled from itself")
 	}
-	if err := c.checkRoom(into, p.Measure.Amount.Volume()); err != nil {
+	if err := c.checkRoom(into, p.Measure.Amount); err != nil {
 		return err
 	}
 	if err := c.cover(p.From, p.Measure.Amount); err != nil {
@@ -46,7 +46,7 @@ func (c *change) pour(p Pour, into string) error {
 		return err
 	}
 	if code, ok := p.From.Vessel(); ok && p.Empties {
-		c.empty(code)
+		c.empty(code, Unexplained)
 	}
 	return nil
 }
@@ -92,7 +92,7 @@ func (f *Reduce) apply(c *change) error {
 	if _, err := c.filledVessel(f.Vessel); err != nil {
 		return err
 	}
-	if err := c.checkRoom(f.Vessel, f.Water.Volume()); err != nil {
+	if err := c.checkRoom(f.Vessel, f.Water); err != nil {
 		return err
 	}
 	return c.move(WaterIn, VesselAccount(f.Vessel), f.Water)
@@ -111,6 +111,9 @@ func (f *Blend) apply(c *change) error {
 		}
 	}
 	if !f.Water.IsZero() {
+		if err := c.checkRoom(f.Into, f.Water); err != nil {
+			return err
+		}
 		if err := c.move(WaterIn, VesselAccount(f.Into), f.Water); err != nil {
 			return err
 		}
@@ -138,8 +141,7 @@ func (f *Bottle) apply(c *change) error {
 		Bottles: f.Bottles, LabelPct: f.LabelPct, Youngest: youngest,
 	}
 	if f.Empties {
-		c.regauge(f.Vessel, spirit.Amount{}, Handling)
-		c.event(f.Vessel).Emptied = true
+		c.empty(f.Vessel, Handling)
 	}
 	return nil
 }
@@ -153,7 +155,7 @@ func (f *Empty) apply(c *change) error {
 			return err
 		}
 	}
-	c.empty(f.Vessel)
+	c.empty(f.Vessel, Unexplained)
 	return nil
 }
 

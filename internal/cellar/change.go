@@ -119,11 +119,12 @@ func (c *change) put(to Account, moved Contents) {
 	// Days are counted up to h.since, which may be the day after: entries of
 	// neighbouring zones step back over midnight, and no day counts twice.
 	h.Contents = h.with(moved)
-	c.holders[to] = h
 	if code, ok := to.Vessel(); ok {
+		h.rested = max(h.rested, h.Amount.Volume())
 		e := c.event(code)
 		e.In = e.In.Add(moved.Amount)
 	}
+	c.holders[to] = h
 }
 
 // regauge sets a vessel's book content to what was found and posts the
@@ -150,18 +151,17 @@ func (c *change) fullGauge(code string, found spirit.Amount) {
 
 func (c *change) markGauged(code string) {
 	h := c.holder(VesselAccount(code))
-	h.gauged = c.day
+	h.gauged, h.rested = c.day, h.Amount.Volume()
 	c.holders[VesselAccount(code)] = h
 }
 
 // empty says that nothing is left: what the books still have went to the
-// angels as far as evaporation can explain it, and the rest is unexplained.
-func (c *change) empty(code string) {
-	a := VesselAccount(code)
-	h := c.holder(a)
-	most := c.state.Vessels[code].mostLossL(h.Amount.Volume(), int(c.day-h.gauged))
-	if v := h.Amount.Volume(); v > most {
-		c.regauge(code, h.Amount.Scale(float64(most/v)), Unexplained)
+// angels as far as evaporation can explain it, and the rest to an account that
+// says what else it was.
+func (c *change) empty(code string, rest Account) {
+	h := c.holder(VesselAccount(code))
+	if v, most := h.Amount.Volume(), c.mostLost(code); v > most {
+		c.regauge(code, h.Amount.Scale(float64(most/v)), rest)
 	}
 	c.regauge(code, spirit.Amount{}, Angels)
 	c.event(code).Emptied = true

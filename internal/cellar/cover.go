@@ -2,6 +2,7 @@ package cellar
 
 import (
 	"slices"
+	"strings"
 
 	"example.org/croze/internal/spirit"
 )
@@ -84,6 +85,18 @@ func (c *change) topFrom(from, to Account, amount spirit.Amount) error {
 	return c.move(from, to, amount)
 }
 
+// unnamedBatch is the name under which a fill without a batch opens one.
+func unnamedBatch(vessel string, day Day) string { return vessel + " " + day.String() }
+
+// unnamedFor says whether a fill of a vessel may open a batch of a name. Any
+// other name must be registered, or taking a batch back would turn what was
+// filled from it into spirit of nobody's making.
+func unnamedFor(vessel, name string) bool {
+	day, ok := strings.CutPrefix(name, vessel+" ")
+	_, err := ParseDay(day)
+	return ok && err == nil
+}
+
 // batch finds a batch, one that this change opens included.
 func (c *change) batch(name string) (*BatchState, error) {
 	if c.unnamed != nil && c.unnamed.Name == name {
@@ -111,6 +124,9 @@ func (c *change) postMade(name string) error {
 		}
 		if err := c.move(carry.From, a, carry.Amount); err != nil {
 			return err
+		}
+		if code, ok := carry.From.Vessel(); ok && carry.Empties {
+			c.empty(code, Unexplained)
 		}
 		fresh = fresh.Sub(carry.Amount)
 	}

@@ -14,16 +14,6 @@ func (c *change) check() error {
 			return err
 		}
 	}
-	for _, code := range c.order {
-		h, touched := c.holders[VesselAccount(code)]
-		if !touched || c.events[code].In.IsZero() {
-			continue
-		}
-		least := h.Amount.Volume() - c.state.Vessels[code].mostLossL(h.Amount.Volume(), int(c.day-h.gauged))
-		if err := checkCapacity(c.state.Vessels[code].Vessel, least); err != nil {
-			return err
-		}
-	}
 	return nil
 }
 

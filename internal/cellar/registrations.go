@@ -66,8 +66,9 @@ func (s *State) testAliases(v Vessel) error {
 
 // Carry is left-over spirit from a vessel or an earlier batch that went into a run.
 type Carry struct {
-	From   Account       `json:"from"`
-	Amount spirit.Amount `json:"amount"`
+	From    Account       `json:"from"`
+	Amount  spirit.Amount `json:"amount"`
+	Empties bool          `json:"empties,omitempty"` // nothing is left where it came from
 }
 
 // BatchFact registers what a run gave. The amount made is all that came off,

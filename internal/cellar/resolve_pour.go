@@ -39,7 +39,7 @@ func (w *resolution) pour() (Pour, error) {
 	if err := w.needVessel(); err != nil {
 		return Pour{}, err
 	}
-	from := BatchAccount(fmt.Sprintf("%s %s", w.vessel.Code, DayOf(w.When)))
+	from := BatchAccount(unnamedBatch(w.vessel.Code, DayOf(w.When)))
 	if w.From != "" {
 		var err error
 		if from, err = w.source(w.From); err != nil {
@@ -157,7 +157,7 @@ func (r Resolver) Carried(when time.Time, leftovers []RequestDraw) ([]Carry, err
 		if err != nil {
 			return nil, fmt.Errorf("left-overs %d: %w", i+1, err)
 		}
-		carried = append(carried, Carry{From: draw.From, Amount: draw.Measure.Amount})
+		carried = append(carried, Carry{From: draw.From, Amount: draw.Measure.Amount, Empties: draw.Empties})
 	}
 	return carried, nil
 }

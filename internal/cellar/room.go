@@ -18,20 +18,33 @@ func checkCapacity(v Vessel, content spirit.Litres) error {
 
 // checkRoom refuses more than can be put into a vessel. The books do not know
 // how much evaporated since the last full gauge, so the most that it can have
-// been is allowed for.
-func (c *change) checkRoom(code string, more spirit.Litres) error {
+// been is allowed for; and spirit and water together take less room than apart.
+func (c *change) checkRoom(code string, more spirit.Amount) error {
 	v := c.state.Vessels[code]
-	h := c.holder(VesselAccount(code))
-	held := h.Amount.Volume()
-	least := held - v.mostLossL(held, int(c.day-h.gauged))
-	if least+more <= v.CapacityL*(1+OverfillFraction)+volumeSlackL {
+	held := c.holder(VesselAccount(code)).Amount
+	least := held
+	if most := c.mostLost(code); most > 0 {
+		least = held.Scale(1 - min(1, float64(most/held.Volume())))
+	}
+	if least.Add(more).Volume() <= v.CapacityL*(1+OverfillFraction)+volumeSlackL {
 		return nil
 	}
-	if held == 0 {
-		return checkCapacity(v.Vessel, more)
+	if held.IsZero() {
+		return checkCapacity(v.Vessel, more.Volume())
 	}
-	return refused("volume_l", trimmed(float64(more)), "vessel %s holds %s L and has at least %s L in it (2 %% over is the limit)",
-		code, trimmed(float64(v.CapacityL)), trimmed(float64(least)))
+	return refused("volume_l", trimmed(float64(more.Volume())), "vessel %s holds %s L and has at least %s L in it (2 %% over is the limit)",
+		code, trimmed(float64(v.CapacityL)), trimmed(float64(least.Volume())))
+}
+
+// mostLost is the most that can have left a vessel unnoticed between its last
+// full gauge and this change. It goes by the most that rested there in that
+// time, not by the little that may be left of it by now.
+func (c *change) mostLost(code string) spirit.Litres {
+	before := c.state.holders[VesselAccount(code)]
+	if before.Amount.IsZero() {
+		return 0
+	}
+	return c.state.Vessels[code].mostLossL(before.rested, max(0, int(c.day-before.gauged)))
 }
 
 // mostLossL is the most that can have left a vessel unnoticed, a bad leak

@@ -73,9 +73,10 @@ type Event struct {
 // holder is an account with a story.
 type holder struct {
 	Contents
-	since  Day    // days in wood are counted up to here
-	wood   string // label of the wood it stands in, "" for none
-	gauged Day    // last fill or full gauge
+	since  Day           // days in wood are counted up to here
+	wood   string        // label of the wood it stands in, "" for none
+	gauged Day           // last fill or full gauge
+	rested spirit.Litres // the most that has been in a vessel since then
 }
 
 // settledOn returns the holder with its days in wood counted up to a day.
