@@ -83,7 +83,7 @@ func replay(t testing.TB, s *Story, today time.Time) (state *cellar.State, journ
 	for _, h := range happenings(s) {
 		e := cellar.Entry{Seq: uint64(len(journal) + 1), HappenedAt: h.at, Who: "owner"}
 		if h.batch != nil {
-			e.ID, e.Fact = "batch "+h.batch.Name, h.batch
+			e.ID, e.Fact, e.RecordedAt = "batch "+h.batch.Name, h.batch, h.at
 		} else {
 			request := h.told.Request
 			if h.told.VoidOf >= 0 {
@@ -106,10 +106,14 @@ func replay(t testing.TB, s *Story, today time.Time) (state *cellar.State, journ
 	return state, journal, questions
 }
 
-// folded is the book after the voids, as the program will have it.
+// folded is the book after the voids, from a journal in the order of recording.
 func folded(t testing.TB, s *Story, today time.Time) *cellar.State {
 	t.Helper()
 	_, journal, _ := replay(t, s, today)
+	slices.SortStableFunc(journal, func(a, b cellar.Entry) int { return a.RecordedAt.Compare(b.RecordedAt) })
+	for i := range journal {
+		journal[i].Seq = uint64(i + 1)
+	}
 	state, err := cellar.Fold(journal, time.Time{})
 	if err != nil {
 		t.Fatal(err)

@@ -82,18 +82,19 @@ func (t *telling) distil() error {
 	return nil
 }
 
-// leftOver is what the casks did not take of an earlier run, as the books have it.
+// leftOver is what the casks did not take of an earlier run, as the books have
+// it: each filling goes out at the strength that is then in the receiver, which
+// the rounding to milligrams moves by a hair.
 func (t *telling) leftOver(of int) (cellar.Carry, error) {
-	batch := t.batches[of]
-	left := batch.Made
+	left := t.batches[of].Made
 	for _, f := range runs[of].fills {
-		filled, err := spirit.AmountOf(spirit.Litres(f.litres), batch.StrengthPct)
+		filled, err := spirit.AmountOf(spirit.Litres(f.litres), left.Strength())
 		if err != nil {
 			return cellar.Carry{}, err
 		}
 		left = left.Sub(filled)
 	}
-	return cellar.Carry{From: cellar.BatchAccount(batch.Name), Amount: left}, nil
+	return cellar.Carry{From: cellar.BatchAccount(t.batches[of].Name), Amount: left}, nil
 }
 
 // fill fills the vessels of a run on the day after it.

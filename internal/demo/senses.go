@@ -1,10 +1,6 @@
 package demo
 
-import (
-	"strings"
-
-	"example.org/croze/internal/cellar"
-)
+import "example.org/croze/internal/cellar"
 
 // words are what the house says of a spirit, young and old.
 type words struct{ nose, palate, olderNose, olderPalate []string }
@@ -71,5 +67,5 @@ func (t *telling) spiritOf(v *vessel) string {
 			}
 		}
 	}
-	return strings.TrimSpace(last)
+	return last
 }
