@@ -1,0 +1,13 @@
+package exchange
+
+import "example.org/croze/internal/cellar"
+
+// What a file may be. They are far above what a store needs, and keep a wrong
+// file from filling the memory.
+const (
+	MostBytes    = 64 << 20
+	MostRows     = cellar.MostImportRows
+	MostProblems = 1000 // of one file; after that many, more would not be read
+	longestCell  = 4 * cellar.LongestNote
+	longestShown = 60 // characters of a value in a message
+)
