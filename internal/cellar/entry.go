@@ -98,15 +98,22 @@ func definedFirst(f Fact) int {
 }
 
 // Standing returns the entries that are not voided, in journal order. A void
-// can itself be voided; the last word counts.
+// takes back an entry written before it, and can itself be voided; the last
+// word counts.
 func Standing(entries []Entry) []Entry {
 	voided := make(map[string]bool)
+	standing := make([]Entry, 0, len(entries))
 	for _, e := range slices.Backward(entries) {
-		if void, ok := e.Fact.(*Void); ok && !voided[e.ID] {
+		if voided[e.ID] {
+			continue
+		}
+		standing = append(standing, e)
+		if void, ok := e.Fact.(*Void); ok {
 			voided[void.Entry] = true
 		}
 	}
-	return slices.DeleteFunc(slices.Clone(entries), func(e Entry) bool { return voided[e.ID] })
+	slices.Reverse(standing)
+	return standing
 }
 
 // EntryError says which entry of the history does not hold, and why.

@@ -35,12 +35,14 @@ func (s *story) record(f Fact) Entry {
 	s.clock = s.clock.Add(time.Hour)
 	seq := uint64(len(s.entries) + 1)
 	e := Entry{
-		Seq: seq, ID: fmt.Sprintf("E%06d", seq), Who: "Ash",
+		Seq: seq, ID: idOf(int(seq)), Who: "Ash",
 		HappenedAt: s.clock, RecordedAt: s.clock, Fact: f,
 	}
 	s.entries = append(s.entries, e)
 	return e
 }
+
+func idOf(seq int) string { return fmt.Sprintf("E%06d", seq) }
 
 // fold gives the state after everything and holds it to the invariants.
 func (s *story) fold() *State {
