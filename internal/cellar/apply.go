@@ -68,7 +68,9 @@ func (f *Sample) apply(c *change) error {
 		if err != nil {
 			return invalid("strength_pct", f.Reading.StrengthPct, "%v", err)
 		}
-		c.fullGauge(f.Vessel, found)
+		if err := c.fullGauge(f.Vessel, found); err != nil {
+			return err
+		}
 	}
 	if f.Taken == nil {
 		return nil
@@ -92,10 +94,21 @@ func (f *Reduce) apply(c *change) error {
 	if _, err := c.filledVessel(f.Vessel); err != nil {
 		return err
 	}
-	if err := c.checkRoom(f.Vessel, f.Water); err != nil {
+	return c.addWater(f.Vessel, f.Water)
+}
+
+// addWater puts water into a vessel that has room for it.
+func (c *change) addWater(code string, water spirit.Amount) error {
+	if water.EthanolMg != 0 {
+		return invalid("water", water, "there is alcohol in it: a top-up or a transfer says where that came from")
+	}
+	if err := checkAmount(water); err != nil {
 		return err
 	}
-	return c.move(WaterIn, VesselAccount(f.Vessel), f.Water)
+	if err := c.checkRoom(code, water); err != nil {
+		return err
+	}
+	return c.move(WaterIn, VesselAccount(code), water)
 }
 
 func (f *Blend) apply(c *change) error {
@@ -111,10 +124,7 @@ func (f *Blend) apply(c *change) error {
 		}
 	}
 	if !f.Water.IsZero() {
-		if err := c.checkRoom(f.Into, f.Water); err != nil {
-			return err
-		}
-		if err := c.move(WaterIn, VesselAccount(f.Into), f.Water); err != nil {
+		if err := c.addWater(f.Into, f.Water); err != nil {
 			return err
 		}
 	}

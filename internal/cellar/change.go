@@ -144,9 +144,13 @@ func (c *change) regauge(code string, found spirit.Amount, loss Account) {
 }
 
 // fullGauge regauges to what a content and a strength found at the same time say.
-func (c *change) fullGauge(code string, found spirit.Amount) {
+func (c *change) fullGauge(code string, found spirit.Amount) error {
+	if h := c.holder(VesselAccount(code)); len(h.Parts) == 0 && found.EthanolMg > 0 {
+		return refused("strength_pct", nil, "the books have no alcohol in %s: an entry that says how it came there is missing, or one that says it left is wrong", code)
+	}
 	c.regauge(code, found, Angels)
 	c.markGauged(code)
+	return nil
 }
 
 func (c *change) markGauged(code string) {

@@ -1,6 +1,7 @@
 package cellar
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 
@@ -12,6 +13,9 @@ import (
 // have come: a vessel from the angels (the last gauge was low), a batch from
 // water (it was reduced before filling) or from its making.
 func (c *change) cover(from Account, wanted spirit.Amount) error {
+	if err := checkAmount(wanted); err != nil {
+		return err
+	}
 	if name, ok := from.Batch(); ok {
 		return c.coverBatch(name, wanted)
 	}
@@ -28,6 +32,17 @@ func (c *change) cover(from Account, wanted spirit.Amount) error {
 	}
 	if short := shortage(h.Amount, wanted); !short.IsZero() {
 		c.regauge(code, h.Amount.Add(short), Angels)
+	}
+	return nil
+}
+
+// checkAmount refuses an amount that cannot have been moved: below nothing, or
+// so large that sums could run over.
+func checkAmount(a spirit.Amount) error {
+	const most = LargestMassKg * 1_000_000
+	if a.IsNegative() || a.EthanolMg > most || a.WaterMg > most || a.EthanolMg+a.WaterMg > most {
+		return invalid("amount", fmt.Sprintf("%d mg ethanol and %d mg water", a.EthanolMg, a.WaterMg),
+			"must be 0 to %d kg", LargestMassKg)
 	}
 	return nil
 }

@@ -5,6 +5,7 @@ import (
 	"cmp"
 	"encoding/json"
 	"fmt"
+	"io"
 	"slices"
 	"time"
 )
@@ -34,7 +35,8 @@ type Fact interface {
 // written, so that older entries can be about it.
 type definition interface {
 	Fact
-	register(s *State) error
+	test(s *State) error // says why it cannot be registered
+	register(s *State)   // after its test
 }
 
 // mover is a fact that the fold applies in its turn.
@@ -74,6 +76,12 @@ func DecodeFact(kind string, body []byte) (Fact, error) {
 	decoder.DisallowUnknownFields()
 	if err := decoder.Decode(fact); err != nil {
 		return nil, invalid("body", nil, "the body of a %s entry cannot be read: %v", kind, err)
+	}
+	if !bytes.HasPrefix(bytes.TrimLeft(body, " \t\r\n"), []byte("{")) { // null decodes to an empty fact
+		return nil, invalid("body", nil, "the body of a %s entry is not an object", kind)
+	}
+	if _, err := decoder.Token(); err != io.EOF {
+		return nil, invalid("body", nil, "the body of a %s entry has something after its end", kind)
 	}
 	return fact, nil
 }

@@ -31,9 +31,14 @@ func Fold(entries []Entry, until time.Time) (*State, error) {
 
 // Define registers what an entry defines, whenever it happened.
 func (s *State) Define(e Entry) error {
-	if d, ok := e.Fact.(definition); ok {
-		return d.register(s)
+	d, ok := e.Fact.(definition)
+	if !ok {
+		return nil
 	}
+	if err := d.test(s); err != nil {
+		return err
+	}
+	d.register(s)
 	return nil
 }
 
@@ -95,10 +100,10 @@ func (s *State) Apply(e Entry) error {
 // Test says whether Extend would take an entry, and changes nothing.
 func (s *State) Test(e Entry) error {
 	switch f := e.Fact.(type) {
-	case *VesselFact:
-		return s.testAliases(f.Vessel)
 	case definition:
-		return nil // what Follows and only registers cannot fail
+		if err := f.test(s); err != nil { // what Follows can fail in nothing else
+			return &EntryError{e, err}
+		}
 	case mover:
 		c := newChange(s, e)
 		if err := f.apply(c); err != nil {

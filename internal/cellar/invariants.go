@@ -21,7 +21,7 @@ func checkHolder(a Account, h holder) error {
 	if h.Amount.IsNegative() {
 		return refused("", nil, "%s would hold %v, less than nothing", a, h.Amount)
 	}
-	if sum := sumParts(h.Parts); len(h.Parts) > 0 && sum != h.Amount.EthanolMg {
+	if sum := sumParts(h.Parts); sum != h.Amount.EthanolMg {
 		return refused("", nil, "the parts of %s add up to %d mg of ethanol, not to %d mg", a, sum, h.Amount.EthanolMg)
 	}
 	return nil

@@ -1,6 +1,10 @@
 package cellar
 
-import "example.org/croze/internal/spirit"
+import (
+	"slices"
+
+	"example.org/croze/internal/spirit"
+)
 
 // PlaceFact registers a place, or corrects what is known of it.
 type PlaceFact struct{ Place }
@@ -11,8 +15,17 @@ func (*PlaceFact) Kind() string { return "place" }
 // Subjects names the place.
 func (f *PlaceFact) Subjects() []Account { return []Account{Account("place:" + f.Name)} }
 
-func (f *PlaceFact) register(s *State) error {
-	s.Places[f.Name] = f.Place
+func (f *PlaceFact) test(*State) error { return named("place", f.Name) }
+
+func (f *PlaceFact) register(s *State) { s.Places[f.Name] = f.Place }
+
+// named refuses a registration without a name. The tests of registrations hold
+// a fact only to what the fold cannot do without: what CheckPlace and its like
+// refuse in new entries may become stricter, and old journals must still fold.
+func named(field, name string) error {
+	if name == "" {
+		return invalid(field, nil, "it has no name")
+	}
 	return nil
 }
 
@@ -25,21 +38,41 @@ func (*VesselFact) Kind() string { return "vessel" }
 // Subjects names the vessel.
 func (f *VesselFact) Subjects() []Account { return []Account{VesselAccount(f.Code)} }
 
-func (f *VesselFact) register(s *State) error {
-	if err := s.testAliases(f.Vessel); err != nil {
+// test holds a vessel to a code that is free, a known kind and figures that
+// losses and room can be worked out from.
+func (f *VesselFact) test(s *State) error {
+	if err := named("code", f.Code); err != nil {
 		return err
+	}
+	if !slices.Contains(VesselKinds, f.Vessel.Kind) {
+		return invalid("kind", f.Vessel.Kind, "use cask, hybrid, jar or tank")
+	}
+	if !(f.CapacityL > 0 && f.CapacityL <= LargestVolumeL) {
+		return invalid("capacity_l", trimmed(float64(f.CapacityL)), "must be above 0 and at most %d", LargestVolumeL)
+	}
+	if !(f.TareKg >= 0 && f.TareKg <= LargestMassKg) {
+		return invalid("tare_kg", trimmed(float64(f.TareKg)), "must be 0 to %d", LargestMassKg)
+	}
+	if err := s.testAlias("code", f.Code, f.Code); err != nil {
+		return err
+	}
+	return s.testAlias("maker_code", f.MakerCode, f.Code)
+}
+
+func (f *VesselFact) register(s *State) {
+	v, known := s.Vessels[f.Code]
+	if !known {
+		v = &VesselState{}
+		s.Vessels[f.Code] = v
+	} else if v.MakerCode != "" {
+		delete(s.aliases, spelling(v.MakerCode)) // corrected: it is free for the vessel that has it
 	}
 	s.alias(f.Code, f.Code)
 	s.alias(f.MakerCode, f.Code)
-	if v, known := s.Vessels[f.Code]; known {
-		v.Vessel = f.Vessel
-		if len(v.Events) == 0 {
-			v.PlacedAt = f.Place
-		}
-		return nil
+	v.Vessel = f.Vessel
+	if len(v.Events) == 0 {
+		v.PlacedAt = f.Place
 	}
-	s.Vessels[f.Code] = &VesselState{Vessel: f.Vessel, PlacedAt: f.Place}
-	return nil
 }
 
 // alias makes a vessel known under a code that is free.
@@ -54,14 +87,6 @@ func (s *State) testAlias(field, written, code string) error {
 		return refused(field, written, "vessel %s goes by this already", other)
 	}
 	return nil
-}
-
-// testAliases says whether a vessel's codes are free.
-func (s *State) testAliases(v Vessel) error {
-	if err := s.testAlias("code", v.Code, v.Code); err != nil {
-		return err
-	}
-	return s.testAlias("maker_code", v.MakerCode, v.Code)
 }
 
 // Carry is left-over spirit from a vessel or an earlier batch that went into a run.
@@ -90,9 +115,15 @@ func (f *BatchFact) Subjects() []Account {
 	return subjects
 }
 
-func (f *BatchFact) register(s *State) error {
+func (f *BatchFact) test(*State) error {
+	if err := named("batch", f.Name); err != nil {
+		return err
+	}
+	return checkAmount(f.Made)
+}
+
+func (f *BatchFact) register(s *State) {
 	s.Batches[f.Name] = &BatchState{Batch: f.Batch, CarriedIn: f.CarriedIn}
-	return nil
 }
 
 // apply posts what was made on the day it was made. A batch without a day is

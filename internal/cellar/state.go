@@ -137,15 +137,18 @@ func (s *State) FindVessel(written string) (*VesselState, bool) {
 	if v, ok := s.Vessels[written]; ok {
 		return v, true
 	}
-	if code, own, err := ParseCode(written); err == nil && own {
-		written = code
-	}
 	v, ok := s.Vessels[s.aliases[spelling(written)]]
 	return v, ok
 }
 
-// spelling is a code with what people do not care about taken off.
-func spelling(code string) string { return strings.ToUpper(strings.TrimSpace(code)) }
+// spelling is a code with what people do not care about taken off: case, and
+// the dash of a code of the book's own form, which a maker's may happen to have.
+func spelling(code string) string {
+	if canonical, own, err := ParseCode(code); err == nil && own {
+		return canonical
+	}
+	return strings.ToUpper(strings.TrimSpace(code))
+}
 
 // VesselCodes lists the vessels, sorted.
 func (s *State) VesselCodes() []string { return slices.Sorted(maps.Keys(s.Vessels)) }
