@@ -29,11 +29,21 @@ func (b bench) thermometer(a air) (truth, read float64) {
 	return truth, rounded(truth+b.off(0.15), 0.5)
 }
 
-// alcoholometer is what the stem shows at a temperature.
-func (b bench) alcoholometer(l liquid, tempC float64) (float64, error) {
-	h := spirit.Hydrometer{Scale: spirit.ScaleStrength, Base: spirit.Reference}
+// The house's two glass instruments.
+var (
+	alcoholometer   = spirit.Hydrometer{Scale: spirit.ScaleStrength, Base: spirit.Reference}
+	proofHydrometer = spirit.Hydrometer{Scale: spirit.ScaleProof, Base: spirit.ProofBase}
+)
+
+// float is what the stem shows at a temperature. Solids in g/100 mL hide about
+// four degrees of proof, or two of % vol, for each gram.
+func (b bench) float(h spirit.Hydrometer, l liquid, tempC, residue float64) (float64, error) {
+	sd, step, hides := 0.1, 0.1, 2.0
+	if h.Scale == spirit.ScaleProof {
+		sd, step, hides = 0.2, 0.2, 4.0
+	}
 	shown, err := h.Reading(l.amount().MassFraction(), spirit.Celsius(tempC))
-	return rounded(shown+b.off(0.1), 0.1), err
+	return rounded(shown-hides*residue+b.off(sd), step), err
 }
 
 // balance weighs the vessel, kg. Its tare was taken with the wood soaked.

@@ -56,6 +56,7 @@ func TestOneSampleIsRecordedLate(t *testing.T) {
 func TestWaysOfMeasuring(t *testing.T) {
 	s := tellOn(t, seed, anyDay())
 	found := map[string]int{}
+	proof, dried := 0, 0
 	for _, e := range entriesOf(s, "sample") {
 		r := e.Request
 		count := func(way string, is bool) {
@@ -71,11 +72,20 @@ func TestWaysOfMeasuring(t *testing.T) {
 		count("strength only", (r.StrengthPct != nil || r.ReadingPct != nil) && !content)
 		count("tasted in words", r.Senses != nil)
 		count("taken out", r.DrawnL != nil)
+		if r.Scale == "proof" {
+			proof++
+		}
+		if r.Residue != nil {
+			dried++
+		}
 	}
 	for _, way := range []string{"raw with temperature", "corrected", "weighed", "dipped", "strength only", "tasted in words", "taken out"} {
 		if found[way] < 40 {
 			t.Errorf("%d samples %s", found[way], way)
 		}
+	}
+	if proof < 5 || dried < 5 {
+		t.Errorf("%d samples read in proof, %d with their solids", proof, dried)
 	}
 }
 
@@ -119,6 +129,34 @@ func TestReadingsAreNoisy(t *testing.T) {
 	}
 }
 
+// Raw readings, of either scale and with or without solids, are corrected to
+// what is truly there: the last of each vessel, against the truth since.
+func TestRawReadingsComeOutRight(t *testing.T) {
+	s := tellOn(t, seed, anyDay())
+	state := folded(t, s, anyDay())
+	scales, solids := map[string]int{}, 0
+	for _, v := range state.Vessels {
+		_, strength := s.Truth(v.Code)
+		for i := len(v.Events) - 1; i >= 0 && strength > 0; i-- {
+			r := v.Events[i].Reading
+			if r == nil {
+				continue
+			}
+			if off := float64(r.StrengthPct) - strength; r.Scale != "corrected" && math.Abs(off) > 0.6 {
+				t.Errorf("%s: %s reading of %.1f comes to %.2f %% vol, off by %.2f", v.Code, r.Scale, r.Value, float64(r.StrengthPct), off)
+			}
+			scales[r.Scale]++
+			if r.Residue > 0 {
+				solids++
+			}
+			break
+		}
+	}
+	if scales["vol"] < 5 || scales["proof"] == 0 || solids == 0 {
+		t.Errorf("last readings by scale %v, with solids %d", scales, solids)
+	}
+}
+
 // In the damp cellar strength falls, in the dry loft it rises, and small casks
 // lose more than large ones: what is known of cellars, and must be found again.
 func TestWoodDoesWhatWoodDoes(t *testing.T) {
@@ -132,10 +170,10 @@ func TestWoodDoesWhatWoodDoes(t *testing.T) {
 		t.Fatalf("no vessel %q", maker)
 		return 0, 0
 	}
-	if _, q := truth("COOP-0117"); q > 63.4-1 {
+	if _, q := truth("CPR-0117"); q > 63.4-1 {
 		t.Errorf("the 110 L cask in the cellar went from 63.4 to %.1f %% vol", q)
 	}
-	small, q := truth("COOP-0140")
+	small, q := truth("CPR-0140")
 	if q < 60.5+1 {
 		t.Errorf("the 30 L cask in the loft went from 60.5 to %.1f %% vol", q)
 	}

@@ -68,43 +68,16 @@ func (t *telling) look(v *vessel) cellar.Request {
 		t.dipped(v, temperature, &s)
 	case reads:
 		t.read(v, &s)
+	case proofs:
+		t.readProof(v, &s)
+	case dries:
+		t.readDried(v, &s)
 	default:
 		t.corrected(v, &s)
 	}
 	t.taste(v, &s)
 	v.lastLook, v.looks = t.ago, v.looks+1
 	return s
-}
-
-func (t *telling) corrected(v *vessel, s *cellar.Request) {
-	s.StrengthPct = number(t.bench.strength(v.in))
-}
-
-// read takes an alcoholometer's reading and returns how warm the liquid truly was.
-func (t *telling) read(v *vessel, s *cellar.Request) float64 {
-	truth, shown := t.bench.thermometer(t.weather.in(v.place))
-	reading, err := t.bench.alcoholometer(v.in, truth)
-	if err != nil {
-		t.fail("reading %s: %w", v.key, err)
-	}
-	s.ReadingPct, s.TempC, s.Instrument = number(reading), number(shown), "alcoholometer 40 to 70"
-	return truth
-}
-
-func (t *telling) weighed(v *vessel, s *cellar.Request) {
-	gross, err := t.bench.balance(v)
-	if err != nil {
-		t.fail("weighing %s: %w", v.key, err)
-	}
-	s.GrossKg = number(gross)
-}
-
-func (t *telling) dipped(v *vessel, tempC float64, s *cellar.Request) {
-	volume, err := t.bench.dipRod(v, tempC)
-	if err != nil {
-		t.fail("dipping %s: %w", v.key, err)
-	}
-	s.VolumeL = number(volume)
 }
 
 // taste takes a little out, and now and then says what it was like.

@@ -2,6 +2,7 @@ package demo
 
 import (
 	"fmt"
+	"maps"
 
 	"example.org/croze/internal/cellar"
 	"example.org/croze/internal/spirit"
@@ -38,21 +39,81 @@ var (
 // runs is what the still gave in six years. What is not filled is carried into
 // the next run of the same spirit.
 var runs = []run{
-	{"Apple", 2180, 265, 62.8, orchard, ciderLee, "Foreshots 2.4 L thrown away. Hearts cut from 76 to 58 % vol, a clean run.", -1, []filling{{"c225a", 220}, {"c40", 38.5}}},
-	{"Apple", 2090, 225, 64.1, orchard, ciderLee, "Foreshots 2 L thrown away. Hearts to 60 % vol; pips in the tails.", 0, []filling{{"c200", 195}, {"h25", 24}}},
-	{"Rye", 2010, 292, 61.5, ryeMash, farmYest, "Foreshots 3 L thrown away. Hearts to 57 % vol, tails kept apart.", -1, []filling{{"c225b", 219}, {"c60", 58.5}}},
-	{"Rye", 1900, 184, 63.4, ryeMash, farmYest, "Cut a little early: cardboard at 59 % vol.", 2, []filling{{"c110a", 107.5}, {"c50a", 48.6}, {"j10a", 9.7}, {"c10a", 9.8}}},
-	{"Apple", 1790, 232, 65, orchard, dryYeast, "Perry pears among the apples, about one in ten. Hearts to 60 % vol.", 1, []filling{{"c110b", 107}, {"c100", 97.5}, {"c20b", 19.5}}},
-	{"Rye", 1660, 96, 60.5, rye70, farmYest, "Half a mash: the mill stood still. One fill in two woods, to compare.", 3, []filling{{"c30a", 29.2}, {"c30b", 29.2}, {"h30", 29.2}}},
-	{"Oat", 1540, 218, 59.8, oatMash, dryYeast, "First oat run. Foreshots 2.2 L thrown away; slow, creamy, cut at 56 % vol.", -1, []filling{{"c55a", 53.6}, {"c55b", 53.6}, {"h100", 97.5}, {"j10b", 9.7}}},
-	{"Apple", 1400, 126, 63.6, orchard, ciderLee, "One fill in a cask and over staves, to compare. Hearts to 59 % vol.", 4, []filling{{"c20a", 19.4}, {"j20", 19.4}, {"c50b", 48.6}, {"c30d", 29.2}, {"j5b", 4.8}}},
-	{"Rye", 1280, 142, 62.2, ryeMash, farmYest, "Foreshots 1.5 L thrown away. Pepper early, cut at 58 % vol.", 5, []filling{{"h60", 58.5}, {"c30c", 29.2}, {"h50", 48.7}}},
-	{"Oat", 1130, 62, 61, oatMash, dryYeast, "Small run from the end of the sacks.", 6, []filling{{"c15", 14.6}, {"j25", 24.3}, {"c10b", 9.7}, {"j5a", 4.8}}},
-	{"Apple", 960, 76, 63, orchard, ciderLee, "Most of it kept white in the tank, for topping up.", 7, []filling{{"t50", 48}, {"c5a", 4.85}, {"j10c", 9.7}, {"j5c", 4.8}}},
-	{"Rye", 740, 104, 62.6, rye70, farmYest, "For the casks that the blend left empty.", 8, []filling{{"c60", 58.3}, {"c40", 38.6}}},
-	{"Oat", 540, 30, 60.4, oatMash, dryYeast, "Pilot run with the oats of the upper field.", 9, []filling{{"c20b", 19.4}, {"c5b", 4.85}}},
-	{"Apple", 330, 84, 64.4, orchard, ciderLee, "Foreshots 0.9 L thrown away. Hearts to 60 % vol; a good year's apples.", 10, []filling{{"c30d", 29}, {"c50c", 48.6}}},
-	{"Rye", 150, 68, 61.8, ryeMash, farmYest, "New chestnut cask. Hearts to 58 % vol.", 11, []filling{{"c60b", 58.4}}},
+	{
+		"Apple", 2180, 265, 62.8, orchard, ciderLee,
+		"Foreshots 2.4 L thrown away. Hearts cut from 76 to 58 % vol, a clean run.",
+		-1, []filling{{"c225a", 220}, {"c40", 38.5}},
+	},
+	{
+		"Apple", 2090, 225, 64.1, orchard, ciderLee,
+		"Foreshots 2 L thrown away. Hearts to 60 % vol; pips in the tails.",
+		0, []filling{{"c200", 195}, {"h25", 24}},
+	},
+	{
+		"Rye", 2010, 292, 61.5, ryeMash, farmYest,
+		"Foreshots 3 L thrown away. Hearts to 57 % vol, tails kept apart.",
+		-1, []filling{{"c225b", 219}, {"c60", 58.5}},
+	},
+	{
+		"Rye", 1900, 184, 63.4, ryeMash, farmYest,
+		"Cut a little early: cardboard at 59 % vol.",
+		2, []filling{{"c110a", 107.5}, {"c50a", 48.6}, {"j10a", 9.7}, {"c10a", 9.8}},
+	},
+	{
+		"Apple", 1790, 232, 65, orchard, dryYeast,
+		"Perry pears among the apples, about one in ten. Hearts to 60 % vol.",
+		1, []filling{{"c110b", 107}, {"c100", 97.5}, {"c20b", 19.5}},
+	},
+	{
+		"Rye", 1660, 96, 60.5, rye70, farmYest,
+		"Half a mash: the mill stood still. One fill in two woods, to compare.",
+		3, []filling{{"c30a", 29.2}, {"c30b", 29.2}, {"h30", 29.2}},
+	},
+	{
+		"Oat", 1540, 218, 59.8, oatMash, dryYeast,
+		"First oat run. Foreshots 2.2 L thrown away; slow, creamy, cut at 56 % vol.",
+		-1, []filling{{"c55a", 53.6}, {"c55b", 53.6}, {"h100", 97.5}, {"j10b", 9.7}},
+	},
+	{
+		"Apple", 1400, 126, 63.6, orchard, ciderLee,
+		"One fill in a cask and over staves, to compare. Hearts to 59 % vol.",
+		4, []filling{{"c20a", 19.4}, {"j20", 19.4}, {"c50b", 48.6}, {"c30d", 29.2}, {"j5b", 4.8}},
+	},
+	{
+		"Rye", 1280, 142, 62.2, ryeMash, farmYest,
+		"Foreshots 1.5 L thrown away. Pepper early, cut at 58 % vol.",
+		5, []filling{{"h60", 58.5}, {"c30c", 29.2}, {"h50", 48.7}},
+	},
+	{
+		"Oat", 1130, 62, 61, oatMash, dryYeast,
+		"Small run from the end of the sacks.",
+		6, []filling{{"c15", 14.6}, {"j25", 24.3}, {"c10b", 9.7}, {"j5a", 4.8}},
+	},
+	{
+		"Apple", 960, 76, 63, orchard, ciderLee,
+		"Most of it kept white in the tank, for topping up.",
+		7, []filling{{"t50", 48}, {"c5a", 4.85}, {"j10c", 9.7}, {"j5c", 4.8}},
+	},
+	{
+		"Rye", 740, 104, 62.6, rye70, farmYest,
+		"For the casks that the blend left empty.",
+		8, []filling{{"c60", 58.3}, {"c40", 38.6}},
+	},
+	{
+		"Oat", 540, 30, 60.4, oatMash, dryYeast,
+		"Pilot run with the oats of the upper field.",
+		9, []filling{{"c20b", 19.4}, {"c5b", 4.85}},
+	},
+	{
+		"Apple", 330, 84, 64.4, orchard, ciderLee,
+		"Foreshots 0.9 L thrown away. Hearts to 60 % vol; a good year's apples.",
+		10, []filling{{"c30d", 29}, {"c50c", 48.6}},
+	},
+	{
+		"Rye", 150, 68, 61.8, ryeMash, farmYest,
+		"New chestnut cask. Hearts to 58 % vol.",
+		11, []filling{{"c60b", 58.4}},
+	},
 }
 
 // distil registers the batches, left-overs and all.
@@ -63,7 +124,7 @@ func (t *telling) distil() error {
 		named := fmt.Sprintf("%s %d", r.spirit, day.Year())
 		inYear[named]++
 		fact := cellar.BatchFact{Batch: cellar.Batch{
-			Name: fmt.Sprintf("%s-%d", named, inYear[named]), MadeOn: cellar.DayOf(day), Grains: r.grains, Yeast: r.yeast,
+			Name: fmt.Sprintf("%s-%d", named, inYear[named]), MadeOn: cellar.DayOf(day), Grains: maps.Clone(r.grains), Yeast: r.yeast,
 			Note: r.note, VolumeL: spirit.Litres(r.litres), StrengthPct: spirit.Strength(r.strength),
 		}}
 		if r.carries >= 0 {

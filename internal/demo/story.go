@@ -12,7 +12,7 @@ import (
 type Story struct {
 	Places  []cellar.Place
 	Vessels []cellar.Vessel
-	Batches []cellar.BatchFact // by the day on which they were made; left-overs come from earlier ones
+	Batches []cellar.BatchFact // by the day on which they were made; left-overs come from earlier batches, never from vessels
 	Entries []Told             // in the order in which they are recorded
 
 	Needs     Need       // the bottling wanted next month
@@ -28,7 +28,7 @@ type Told struct {
 	Request    cellar.Request
 	RecordedAt time.Time
 	Who        string
-	VoidOf     int // index in Entries of the earlier one that this takes back; -1 for none
+	VoidOf     int // index in Entries of the earlier one that this takes back, whose ID belongs in Request.Void; -1 for none
 }
 
 // Need is a blend that is wanted, and the vessels set aside for it.

@@ -16,6 +16,8 @@ const (
 	tastes              // corrected strength alone
 	reads               // alcoholometer as read, alone
 	minds               // strength as a rule, the content every third time
+	proofs              // the old US hydrometer as read, made for 60 °F
+	dries               // alcoholometer as read, and the solids that hide strength
 )
 
 // vessel is a vessel with what is truly in it.
