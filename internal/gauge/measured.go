@@ -11,8 +11,13 @@ type Method string
 
 // The methods of measuring.
 const (
-	Weight Method = "weight"
-	Volume Method = "volume"
+	FromWeight Method = "weight"
+	FromVolume Method = "volume" // measured somehow; nothing more is known
+	FromDip    Method = "dip"
+	FromUllage Method = "ullage"
+	FromLevel  Method = "level"
+	FromMeter  Method = "meter"
+	FromJug    Method = "jug"
 )
 
 // Measured is a content found by measuring. The uncertainties are standard

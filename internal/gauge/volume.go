@@ -19,7 +19,7 @@ func UsualVolumeSD(v spirit.Litres) spirit.Litres {
 // a temperature (-20 to +40 °C), of a strength at 20 °C of 0 to 100 % vol,
 // with the usual uncertainties.
 func ByVolume(v spirit.Litres, at spirit.Celsius, strength spirit.Strength) (Measured, error) {
-	return VolumeContent(Volume, v, UsualVolumeSD(v), Of(strength, at))
+	return VolumeContent(FromVolume, v, UsualVolumeSD(v), Of(strength, at))
 }
 
 // VolumeContent returns the content of a volume, at the temperature of the

@@ -45,7 +45,7 @@ func (w Weighing) Content(l Liquid) (Measured, error) {
 		value: float64(w.Gross - w.Tare),
 		sd:    math.Hypot(float64(w.GrossSD), float64(w.TareSD)),
 	}
-	return measure(Weight, net, l, func(r float64, d spirit.Density) (spirit.Kilograms, error) {
+	return measure(FromWeight, net, l, func(r float64, d spirit.Density) (spirit.Kilograms, error) {
 		return spirit.MassOfWeighed(spirit.Kilograms(r), d)
 	})
 }
