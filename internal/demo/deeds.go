@@ -51,7 +51,7 @@ func (t *telling) pumpAll(entry, from, to string) {
 	p := t.pumpOut(from)
 	v := t.vessel(to)
 	v.receive(p.liquid)
-	v.lastLook, v.looks = t.ago, 0
+	v.lastLook, v.looks = t.ago, older // it comes out of wood
 	t.tell(cellar.Request{
 		Entry: entry, Vessel: v.Code, From: t.vessel(from).Code, VolumeL: number(p.measured), All: true,
 		Note: "Out of wood, to wait for a bottling.",

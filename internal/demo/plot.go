@@ -34,14 +34,14 @@ type portion struct {
 
 var draws = []portion{
 	{1460, "c225a", 6, "For the wedding at the mill."},
-	{1210, "c225b", 10, "For the harvest supper."},
+	{1210, "c225b", 10, "For the supper in the barn."},
 	{900, "j5b", 0.4, "Bench bottle."},
 	{790, "c110a", 3, ""},
 	{520, "h60", 2, "Trial of reducing to 40, 43 and 46 % vol."},
 	{430, "j20", 0.5, "Beside its twin, for the tasting."},
 	{430, "c20a", 0.5, "Beside its twin, for the tasting."},
 	{350, "c30c", 1.5, ""},
-	{260, "c200", 5, "For the neighbours who picked."},
+	{260, "c200", 5, "For the neighbours, who lent their press."},
 	{90, "c55a", 2, ""},
 	{75, "h25", 1, "Bench bottle."},
 	{45, "c100", 2.5, ""},
@@ -75,7 +75,7 @@ var carryings = []carrying{
 // remarks are notes of the house's life.
 var remarks = []carrying{
 	{1005, "c225b", "", "Hoop slipped on the cellar side, driven back. No drip."},
-	{655, "c100", "", "Cloudy for a week after the cold spell, then bright again."},
+	{655, "c100", "", "Cloudy for a week after it was rolled to the wall, then bright again."},
 	{28, leaker, "", "Damp patch on the boards under it. Look again at the next round."},
 }
 

@@ -41,7 +41,7 @@ func (t *telling) senses(v *vessel) *cellar.Senses {
 	if v.looks >= older {
 		nose, palate, colours, base = say.olderNose, say.olderPalate, olderColours, 5
 	}
-	if v.Kind == cellar.Tank {
+	if v.key == topUpTank { // has never met wood
 		colours = youngColours[:1]
 	}
 	return &cellar.Senses{
