@@ -3,6 +3,7 @@ package label
 import (
 	"encoding/json"
 	"io/fs"
+	"os"
 	"strings"
 	"testing"
 	"testing/fstest"
@@ -39,6 +40,22 @@ func TestOwnLayoutIsAdded(t *testing.T) {
 	}
 	if len(set) != len(builtIn(t))+1 {
 		t.Errorf("%d layouts", len(set))
+	}
+}
+
+// The page that says how to write a layout shows one that works.
+func TestLayoutInTheManualIsGood(t *testing.T) {
+	page, err := os.ReadFile("../../docs/labels.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, rest, _ := strings.Cut(string(page), "```json\n")
+	example, _, found := strings.Cut(rest, "```")
+	if !found {
+		t.Fatal("the manual shows no layout")
+	}
+	if _, err := Layouts(labels.Files, fstest.MapFS{"jar-tags.json": {Data: []byte(example)}}); err != nil {
+		t.Error(err)
 	}
 }
 
