@@ -1,195 +1,136 @@
 package loss
 
 import (
-	"math"
+	"maps"
 	"sort"
-
-	"example.org/croze/internal/spirit"
 )
 
 const daysPerYear = 365.25
 
 // Model is a fitted stock. It does not change once made and may be read by many at once.
-type Model struct{ vessels map[string]Vessel }
+type Model struct {
+	best    *hyper   // the most likely settings
+	drawn   []*hyper // settings drawn from what the stock leaves possible
+	places  map[string]int
+	airs    []*air
+	vessels []*settled // by code
+	index   map[string]int
+}
 
-// Fit reads a whole stock.
+// Fit reads a whole stock: it finds the settings that its vessels share, how
+// sure they are, and then each vessel's own state. Codes must differ.
 func Fit(stock Stock) *Model {
-	m := &Model{vessels: map[string]Vessel{}}
-	for _, v := range stock.Vessels {
-		m.vessels[v.Code] = ordered(v)
+	m := &Model{places: map[string]int{}, index: map[string]int{}}
+	m.openPlaces(stock)
+	histories := m.histories(stock.Vessels)
+	m.best, m.drawn = settingsFor(histories, m.airs)
+	m.vessels = make([]*settled, len(histories))
+	inParallel(len(histories), func(i int) { m.vessels[i] = settle(histories[i], m.best, m.drawn) })
+	for i, h := range histories {
+		m.index[h.vessel.Code] = i
 	}
 	return m
 }
 
-// Refit returns a model in which one vessel (new or known) has the events of v.
-func (m *Model) Refit(v Vessel) *Model {
-	next := &Model{vessels: make(map[string]Vessel, len(m.vessels)+1)}
-	for code, old := range m.vessels {
-		next.vessels[code] = old
-	}
-	next.vessels[v.Code] = ordered(v)
-	return next
-}
-
-func ordered(v Vessel) Vessel {
-	v.Events = append([]Event(nil), v.Events...)
-	sort.SliceStable(v.Events, func(i, j int) bool {
-		a, b := v.Events[i], v.Events[j]
-		if a.At != b.At {
-			return a.At < b.At
+// openPlaces lists the places that vessels stand in, by name.
+func (m *Model) openPlaces(stock Stock) {
+	climates := map[string]Climate{}
+	for _, v := range stock.Vessels {
+		if v.Place != "" {
+			climates[v.Place] = Climate{Place: v.Place}
 		}
-		return a.Order < b.Order
-	})
-	return v
+	}
+	for _, c := range stock.Places {
+		if _, used := climates[c.Place]; used {
+			climates[c.Place] = c
+		}
+	}
+	names := make([]string, 0, len(climates))
+	for name := range climates {
+		names = append(names, name)
+	}
+	sort.Strings(names)
+	for i, name := range names {
+		m.places[name] = i
+		m.airs = append(m.airs, newAir(climates[name]))
+	}
 }
 
-// usualLoss is the share of the content that a kind of vessel of 200 L loses in a year.
-var usualLoss = map[Kind]float64{Cask: 0.02, Hybrid: 0.004, Jar: 0.004, Tank: 0.0005}
-
-func (v *Vessel) usual() float64 {
-	return usualLoss[v.Kind] * math.Cbrt(200/math.Max(1, float64(v.Capacity)))
+func (m *Model) histories(vessels []Vessel) []*history {
+	list := append([]Vessel(nil), vessels...)
+	sort.SliceStable(list, func(i, j int) bool { return list[i].Code < list[j].Code })
+	out := make([]*history, len(list))
+	inParallel(len(list), func(i int) { out[i] = m.history(list[i]) })
+	return out
 }
 
-// State returns what the vessel holds at a day, past or future; false when the code is not known.
+func (m *Model) history(v Vessel) *history {
+	if i, known := m.places[v.Place]; known {
+		return newHistory(v, i, m.airs[i])
+	}
+	return newHistory(v, -1, newAir(Climate{}))
+}
+
+// Refit returns a model in which one vessel, new or known, has the events of v.
+// The settings of the stock stay as they were.
+func (m *Model) Refit(v Vessel) *Model {
+	next := *m
+	one := settle(m.history(v), m.best, m.drawn)
+	if i, known := m.index[v.Code]; known {
+		next.vessels = append([]*settled(nil), m.vessels...)
+		next.vessels[i] = one
+		return &next
+	}
+	next.index = maps.Clone(m.index)
+	next.index[v.Code] = len(m.vessels)
+	next.vessels = append(append([]*settled(nil), m.vessels...), one)
+	return &next
+}
+
+func (m *Model) find(code string) (*settled, bool) {
+	i, known := m.index[code]
+	if !known {
+		return nil, false
+	}
+	return m.vessels[i], true
+}
+
+// State returns what the vessel holds at the end of a day, past or future;
+// false when the code is not known.
 func (m *Model) State(code string, at float64) (State, bool) {
-	v, known := m.vessels[code]
+	s, known := m.find(code)
 	if !known {
 		return State{}, false
 	}
-	s := State{Code: code, At: at, RateVsKind: 1}
-	now, last, gauged := spirit.Amount{}, at, at
-	for _, e := range v.Events {
-		if e.At > at {
-			break
-		}
-		now = now.Scale(math.Exp(-v.usual() * math.Max(0, e.At-last) / daysPerYear))
-		last = e.At
-		switch e.What {
-		case Fill:
-			now, gauged, s.Samples = e.Amount, e.At, 0
-		case In:
-			now = now.Add(e.Amount)
-		case Out:
-			now = now.Sub(e.Amount)
-		case Empty:
-			now = spirit.Amount{}
-		case Observe:
-			now, gauged, s.Samples = observed(now, e), e.At, s.Samples+1
-		}
-	}
-	now = now.Scale(math.Exp(-v.usual() * math.Max(0, at-last) / daysPerYear))
-	return s.filled(now, v.usual(), at-gauged), true
+	return s.states([]float64{at})[0], true
 }
 
-// observed puts a gauge in the place of what was reckoned.
-func observed(now spirit.Amount, e Event) spirit.Amount {
-	strength, volume := now.Strength(), now.Volume()
-	if e.Strength.Known {
-		strength = spirit.Strength(e.Strength.Value)
-	}
-	if e.Volume.Known {
-		volume = spirit.Litres(e.Volume.Value)
-	} else if d, err := strength.Density(); e.NetMass.Known && err == nil {
-		volume = spirit.Litres(1000 * e.NetMass.Value / float64(d))
-	}
-	if next, err := spirit.AmountOf(volume, strength); err == nil {
-		return next
-	}
-	return now
-}
+// mostSteps bounds a path.
+const mostSteps = 5000
 
-func (s State) filled(now spirit.Amount, rate, days float64) State {
-	if now.IsNegative() || now.IsZero() {
-		s.Flags = []string{FlagEmpty}
-		return s
-	}
-	spread := 0.005 + 0.7*rate*days/daysPerYear
-	s.VolumeL = normal(float64(now.Volume()), spread*float64(now.Volume()))
-	s.PureAlcoholL = normal(float64(now.PureAlcohol()), spread*float64(now.PureAlcohol()))
-	s.StrengthPct = normal(float64(now.Strength()), 0.2+0.5*days/daysPerYear)
-	s.LossPctPerYear = normal(100*rate, 70*rate)
-	s.PureAlcoholLossPctPerYear = s.LossPctPerYear
-	s.DriftPctPerYear = normal(0, 0.5)
-	if s.Samples == 0 {
-		s.Flags = []string{FlagPriorOnly}
-	}
-	return s
-}
-
-// z90 bounds the central 90 % of a normal distribution.
-const z90 = 1.6448536269514722
-
-func normal(mean, sd float64) Estimate {
-	return Estimate{mean, sd, mean - z90*sd, mean + z90*sd}
-}
-
-// Path returns the states from one day to another, a step (days, above 0) apart.
+// Path returns the states from one day to another, a step (days, above 0)
+// apart; at most 5000.
 func (m *Model) Path(code string, from, to, step float64) []State {
-	var path []State
-	if !(step > 0) {
+	s, known := m.find(code)
+	if !known || !(step > 0) {
 		return nil
 	}
-	for i := 0; ; i++ {
-		at := from + float64(i)*step
-		s, known := m.State(code, at)
-		if at > to || !known {
-			return path
-		}
-		path = append(path, s)
+	var days []float64
+	for i := 0; i < mostSteps && from+float64(i)*step <= to; i++ {
+		days = append(days, from+float64(i)*step)
 	}
+	return s.states(days)
 }
 
-func (s State) of(what Quantity) Estimate {
-	switch what {
-	case StrengthQuantity:
-		return s.StrengthPct
-	case PureAlcoholQuantity:
-		return s.PureAlcoholL
-	default:
-		return s.VolumeL
+// Outliers returns the events of which a reading was set aside as a slip, in order of time.
+func (m *Model) Outliers(code string) []Event {
+	s, known := m.find(code)
+	if !known {
+		return nil
 	}
+	var out []Event
+	for _, i := range s.slips {
+		out = append(out, s.history.vessel.Events[i])
+	}
+	return out
 }
-
-// Reaches returns the day, after a given one, on which a quantity falls to a floor.
-func (m *Model) Reaches(code string, what Quantity, floor float64, after float64) (Estimate, bool) {
-	for day := after; day < after+50*daysPerYear; day += 7 {
-		s, known := m.State(code, day)
-		if !known {
-			return Estimate{}, false
-		}
-		if s.of(what).Mean <= floor {
-			return normal(day, 0.7*(day-after)), true
-		}
-	}
-	return Estimate{}, false
-}
-
-// SampleWorth returns by what fraction a full sample on a day would shrink the interval of the volume a year on.
-func (m *Model) SampleWorth(code string, at float64) float64 {
-	without, known := m.State(code, at+daysPerYear)
-	if !known || without.VolumeL.SD == 0 {
-		return 0
-	}
-	v := m.vessels[code]
-	return math.Max(0, 1-(0.005+0.7*v.usual())*without.VolumeL.Mean/without.VolumeL.SD)
-}
-
-// Total returns what several vessels hold together.
-func (m *Model) Total(codes []string, at float64) State {
-	sum := State{At: at, RateVsKind: 1}
-	var volume, alcohol, volumeSD, alcoholSD float64
-	for _, code := range codes {
-		s, _ := m.State(code, at)
-		volume, alcohol = volume+s.VolumeL.Mean, alcohol+s.PureAlcoholL.Mean
-		volumeSD, alcoholSD = volumeSD+s.VolumeL.SD, alcoholSD+s.PureAlcoholL.SD
-		sum.Samples += s.Samples
-	}
-	sum.VolumeL, sum.PureAlcoholL = normal(volume, volumeSD), normal(alcohol, alcoholSD)
-	if volume > 0 {
-		sum.StrengthPct = normal(100*alcohol/volume, 0.5)
-	}
-	return sum
-}
-
-// Outliers returns the readings that do not fit, in order of time.
-func (m *Model) Outliers(code string) []Event { return nil }

@@ -1,0 +1,162 @@
+package loss
+
+import "math"
+
+// tangent replaces exp by its tangent at a point, so that a vessel whose rate
+// is learned as it goes is reckoned from start to end with one slope. Without a
+// point it is exp itself.
+type tangent struct {
+	scale, soak float64
+	fixed       bool
+}
+
+func (t *tangent) exp(x, point float64) (value, slope float64) {
+	if !t.fixed {
+		value = math.Exp(math.Min(8, math.Max(-14, x)))
+		return value, value
+	}
+	slope = math.Exp(point)
+	return math.Max(0.02*slope, slope*(1+x-point)), slope
+}
+
+// drying is what the air does during a step.
+type drying struct {
+	factor   float64 // on the rate
+	humidity float64 // that the water feels, 0 to 1
+}
+
+func (h *hyper) drying(a *act) drying {
+	return drying{
+		math.Exp(a.logRate + h.seasonCos*a.cos + h.seasonSin*a.sin),
+		a.humidity - h.humidCos*a.cos - h.humidSin*a.sin,
+	}
+}
+
+// flow is how fast the two masses leave, kg/year, and how that changes with each unknown.
+type flow struct {
+	ethanol, water   float64 // through the wood
+	pull             float64 // change of the water's flow by the pull of the air
+	byMass           [2]gradient
+	byScale          gradient // change of (ethanol, water) by the log rate
+	leakedE, leakedW float64
+}
+
+// flowOf works out the flows of a content.
+func (r *reckoner) flowOf(x *[unknowns]float64, air drying) flow {
+	c := content{x[inEthanol], x[inWater]}
+	m := c.mass()
+	p := c.ethanol / m
+	at, slope := lookUp(p)
+	volume := m * at.bulk
+	perE, perW := (1-p)/m, -p/m // of the mass fraction
+
+	k, dk := r.tangent.exp(x[inScale]+x[inRate], r.tangent.scale)
+	fill := math.Min(1.1, math.Max(0.02, volume/r.history.capacity))
+	s := air.factor * r.history.breathes * math.Pow(fill, r.hyper.dryness)
+	pull := at.water - air.humidity + x[inDrive] + x[inPull]
+	perVolume := s * k * r.hyper.dryness / math.Max(volume, 0.02*r.history.capacity)
+	volE, volW := at.bulk+slope.bulk*(1-p), at.bulk-slope.bulk*p
+
+	f := flow{ethanol: s * k * at.ethanol, water: s * k * r.hyper.passing * pull, pull: s * k * r.hyper.passing}
+	f.byScale = gradient{s * dk * at.ethanol, s * dk * r.hyper.passing * pull}
+	f.byMass[0] = gradient{
+		s*k*slope.ethanol*perE + perVolume*at.ethanol*volE,
+		s*k*slope.ethanol*perW + perVolume*at.ethanol*volW,
+	}
+	f.byMass[1] = gradient{
+		r.hyper.passing * (s*k*slope.water*perE + perVolume*pull*volE),
+		r.hyper.passing * (s*k*slope.water*perW + perVolume*pull*volW),
+	}
+	f.leakedE, f.leakedW = x[inLeak]*c.ethanol, x[inLeak]*c.water
+	return f
+}
+
+// mostInAStep is the largest share of the content that one step may lose: an
+// odd guess of a rate must not empty a vessel at a stroke.
+const mostInAStep = 0.2
+
+// slow holds the flows to what a step of dt years may lose.
+func (f *flow) slow(x *[unknowns]float64, dt float64) {
+	lost := dt * math.Max(f.ethanol/x[inEthanol], math.Abs(f.water)/x[inWater])
+	if lost <= mostInAStep {
+		return
+	}
+	by := mostInAStep / lost
+	f.ethanol, f.water, f.pull = f.ethanol*by, f.water*by, f.pull*by
+	for i := range 2 {
+		f.byScale[i] *= by
+		f.byMass[0][i] *= by
+		f.byMass[1][i] *= by
+	}
+}
+
+// refillSoak is what wood that has been wet drinks beside what it drank at first.
+const refillSoak = 0.35
+
+// drunk is what the wood drinks during a step, kg, and its change by the log indrink.
+func (r *reckoner) drunk(b *belief, a *act) (kg, slope float64) {
+	if r.history.traits.soakKind < 0 || a.sinceFill > 8*r.hyper.soakYears {
+		return 0, 0
+	}
+	share := math.Exp(-a.sinceFill/r.hyper.soakYears) - math.Exp(-(a.sinceFill+a.years)/r.hyper.soakYears)
+	share *= r.history.soaks
+	if b.refill {
+		share *= refillSoak
+	}
+	z, dz := r.tangent.exp(b.x[inSoak], r.tangent.soak)
+	most := 0.2 * b.content().mass() / (share*z + 1e-12)
+	by := math.Min(1, most)
+	return by * share * z, by * share * dz
+}
+
+// wait lets a step of time pass: the means by the midpoint rule, the
+// covariance by the slopes at the midpoint, and the noise of the rates.
+func (r *reckoner) wait(b *belief, a *act) passage {
+	f := passage{fade: math.Exp(-a.years / wanderYears)}
+	f.ethanol[inEthanol], f.water[inWater] = 1, 1
+	if b.filled {
+		r.pass(b, a, &f)
+	}
+	b.x[inRate] *= f.fade
+	b.x[inPull] *= f.fade
+	b.carry(&f)
+	b.p[inRate][inRate] += r.hyper.rateVar * (1 - f.fade*f.fade)
+	b.p[inPull][inPull] += r.hyper.pullVar * (1 - f.fade*f.fade)
+	return f
+}
+
+func (r *reckoner) pass(b *belief, a *act, f *passage) {
+	air := r.hyper.drying(a)
+	dt := a.years
+	half := b.x
+	start := r.flowOf(&half, air)
+	start.slow(&half, dt)
+	half[inEthanol] -= dt / 2 * (start.ethanol + start.leakedE)
+	half[inWater] -= dt / 2 * (start.water + start.leakedW)
+	half[inEthanol], half[inWater] = math.Max(1e-6, half[inEthanol]), math.Max(1e-6, half[inWater])
+	mid := r.flowOf(&half, air)
+	mid.slow(&half, dt)
+
+	kg, slope := r.drunk(b, a)
+	share := half[inEthanol]/(half[inEthanol]+half[inWater]) + r.hyper.swap
+	b.x[inEthanol] -= dt*(mid.ethanol+mid.leakedE) + kg*share
+	b.x[inWater] -= dt*(mid.water+mid.leakedW) + kg*(1-share)
+	b.keepPositive()
+
+	f.ethanol = [unknowns]float64{
+		inEthanol: 1 - dt*(mid.byMass[0][0]+half[inLeak]), inWater: -dt * mid.byMass[0][1],
+		inScale: -dt * mid.byScale[0], inRate: -dt * mid.byScale[0],
+		inSoak: -slope * share, inLeak: -dt * half[inEthanol],
+	}
+	f.water = [unknowns]float64{
+		inEthanol: -dt * mid.byMass[1][0], inWater: 1 - dt*(mid.byMass[1][1]+half[inLeak]),
+		inScale: -dt * mid.byScale[1], inRate: -dt * mid.byScale[1],
+		inDrive: -dt * mid.pull, inPull: -dt * mid.pull,
+		inSoak: -slope * (1 - share), inLeak: -dt * half[inWater],
+	}
+	r.flutter = [3]float64{
+		mid.ethanol * mid.ethanol * r.hyper.rateWhite * dt,
+		mid.ethanol * mid.water * r.hyper.rateWhite * dt,
+		mid.water*mid.water*r.hyper.rateWhite*dt + mid.pull*mid.pull*r.hyper.pullWhite*dt,
+	}
+}

@@ -1,0 +1,77 @@
+package loss
+
+import "math"
+
+// moment is a mean and a variance.
+type moment struct{ mean, variance float64 }
+
+// glimpse is one strand's view of a vessel on one day.
+type glimpse struct {
+	weight                         float64
+	draw                           int
+	filled                         bool
+	volume, strength, alcohol      moment
+	covariance                     float64 // of volume and pure alcohol, L²
+	loss, alcoholLoss, drift, rate moment
+}
+
+// glimpse looks at a belief.
+func (s *strand) glimpse(b *belief) glimpse {
+	g := glimpse{weight: s.weight, draw: s.draw, filled: b.filled}
+	if !b.filled {
+		return g
+	}
+	c := b.content()
+	v, byV := c.volume()
+	q, byQ := c.strength()
+	a, byA := c.pureAlcohol()
+	g.volume, g.strength, g.alcohol = moment{v, b.variance(byV)}, moment{q, b.variance(byQ)}, moment{a, b.variance(byA)}
+	g.covariance = byA[0] * (byV[0]*b.p[inEthanol][inEthanol] + byV[1]*b.p[inEthanol][inWater])
+
+	f := s.steady(b)
+	leave := gradient{f.ethanol + f.leakedE, f.water + f.leakedW}
+	g.loss = s.leaving(b, &f, leave, gradient{100 / v * byV[0], 100 / v * byV[1]})
+	g.alcoholLoss = s.leaving(b, &f, leave, gradient{100 / c.ethanol, 0})
+	g.drift = s.leaving(b, &f, leave, gradient{-byQ[0], -byQ[1]})
+	g.rate = moment{mean: s.besideItsKind(b, leave, byV)}
+	return g
+}
+
+// steady returns the flows with the season averaged out.
+func (s *strand) steady(b *belief) flow {
+	r := s.reckoner
+	r.tangent = tangent{}
+	logRate, humidity := r.history.air.mean()
+	return r.flowOf(&b.x, drying{math.Exp(logRate), humidity})
+}
+
+// leaving weighs the two flows into a rate, with its variance by the unknowns
+// that drive them.
+func (s *strand) leaving(b *belief, f *flow, leave gradient, by gradient) moment {
+	var slope [unknowns]float64
+	slope[inScale] = by[0]*f.byScale[0] + by[1]*f.byScale[1]
+	slope[inRate] = slope[inScale]
+	slope[inDrive] = by[1] * f.pull
+	slope[inPull] = slope[inDrive]
+	slope[inLeak] = by[0]*b.x[inEthanol] + by[1]*b.x[inWater]
+	m := moment{mean: by[0]*leave[0] + by[1]*leave[1]}
+	for i := inScale; i < unknowns; i++ {
+		for j := inScale; j < unknowns; j++ {
+			m.variance += slope[i] * slope[j] * b.p[i][j]
+		}
+	}
+	return m
+}
+
+// besideItsKind is the loss of volume over that of a usual vessel with the same content.
+func (s *strand) besideItsKind(b *belief, leave, byV gradient) float64 {
+	usual := *b
+	usual.x[inScale], usual.x[inDrive], _ = s.reckoner.hyper.expected(&s.reckoner.history.traits)
+	usual.x[inRate], usual.x[inPull], usual.x[inLeak] = 0, 0, 0
+	f := s.steady(&usual)
+	like := byV[0]*f.ethanol + byV[1]*f.water
+	if like <= 0 {
+		return 1
+	}
+	return (byV[0]*leave[0] + byV[1]*leave[1]) / like
+}

@@ -1,0 +1,139 @@
+package loss
+
+import (
+	"math"
+	"math/rand/v2"
+
+	"gonum.org/v1/gonum/mat"
+)
+
+// mostLives is how many vessels the settings are found from; more would add
+// time and no precision worth having.
+const mostLives = 240
+
+// settingsFor finds the settings of a stock and draws some from what is possible.
+func settingsFor(histories []*history, airs []*air) (best *hyper, drawn []*hyper) {
+	f := newFitting(settingsOf(airs), chosen(histories))
+	f.climb(12)
+	f.layTangents()
+	f.climb(12)
+	f.takeTurns()
+	f.layTangents()
+	f.climb(20)
+	return f.values(f.at), f.draw(drawsFor(len(histories)))
+}
+
+// chosen takes the vessels that the settings are found from: those with
+// readings, and of many an even share in the order of their codes.
+func chosen(histories []*history) []*life {
+	var read []*history
+	for _, h := range histories {
+		if h.readings > 0 {
+			read = append(read, h)
+		}
+	}
+	stride := math.Max(1, float64(len(read))/mostLives)
+	var lives []*life
+	for at := 0.0; int(at) < len(read); at += stride {
+		lives = append(lives, &life{history: read[int(at)]})
+	}
+	return lives
+}
+
+// layTangents puts each life's tangents where its rate has settled.
+func (f *fitting) layTangents() {
+	h := f.values(f.at)
+	inParallel(len(f.lives), func(i int) {
+		l := f.lives[i]
+		l.tangent = tangent{}
+		l.tangent = settledTangent(*l.reckoner(h), l.history.acts)
+	})
+}
+
+// takeTurns lets a life that most likely leaked, or lost something unwritten,
+// go that way, so that it does not spoil what is learned of the others.
+func (f *fitting) takeTurns() {
+	h := f.values(f.at)
+	inParallel(len(f.lives), func(i int) {
+		l := f.lives[i]
+		r := &reckoner{history: l.history, hyper: h}
+		switch v := r.examine(l.history.acts); {
+		case v.leak > 0.5:
+			l.turn = v.bestLeak
+		case v.drop > 0.5:
+			l.turn = v.bestDrop
+		}
+	})
+}
+
+// drawsFor is how many sets of settings are kept: a small stock leaves much
+// open, a large one little.
+func drawsFor(vessels int) int {
+	switch {
+	case vessels <= 150:
+		return 24
+	case vessels <= 1000:
+		return 12
+	}
+	return 6
+}
+
+// draw takes settings from what the stock leaves possible: pairs of opposite
+// directions from the normal distribution around the best, and along each as
+// far as the worth has fallen by what that distribution says. Where the worth
+// falls faster to one side than to the other, so do the draws.
+func (f *fitting) draw(n int) []*hyper {
+	p := len(f.at)
+	var chol mat.Cholesky
+	if !chol.Factorize(f.metric) {
+		return []*hyper{f.values(f.at)}
+	}
+	f.top = f.worth(f.at, f.scores(f.at))
+	var upper mat.TriDense
+	chol.UTo(&upper)
+	source := rand.New(rand.NewPCG(1, 2))
+	var drawn []*hyper
+	for range n / 2 {
+		z := mat.NewVecDense(p, nil)
+		for j := range p {
+			z.SetVec(j, source.NormFloat64())
+		}
+		// U'U is the precision: U⁻¹z has its inverse as covariance.
+		var d mat.VecDense
+		if d.SolveVec(&upper, z) != nil {
+			continue
+		}
+		fall := mat.Dot(z, z) / 2
+		drawn = append(drawn, f.along(&d, 1, fall), f.along(&d, -1, fall))
+	}
+	return drawn
+}
+
+// How much further or less far than the normal distribution says a draw may go.
+const (
+	leastReach = 0.2
+	mostReach  = 1.6
+)
+
+// along goes in a direction until the worth has fallen by a given amount.
+func (f *fitting) along(d *mat.VecDense, sign, fall float64) *hyper {
+	low, high, reach := leastReach, mostReach, 1.0
+	for range 6 {
+		at := shifted(f.at, d, sign*reach)
+		if f.top-f.worth(at, f.scores(at)) > fall {
+			high = reach
+		} else {
+			low = reach
+		}
+		reach = (low + high) / 2
+	}
+	return f.values(shifted(f.at, d, sign*reach))
+}
+
+func shifted(at []float64, d *mat.VecDense, sign float64) []float64 {
+	out := append([]float64(nil), at...)
+	for j := range out {
+		out[j] += sign * d.AtVec(j)
+	}
+	return out
+}

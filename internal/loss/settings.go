@@ -1,0 +1,180 @@
+package loss
+
+import "math"
+
+// A setting is one number that the whole stock shares: how noisy its gauges
+// are, how fast its casks breathe, how much they differ. Every setting has a
+// normal prior; those that are positive by nature are kept as logarithms.
+type setting struct {
+	name     string
+	mean, sd float64
+}
+
+// The settings that every stock has. Rates are by the year.
+const (
+	setStrengthSD  = iota // log: error of a strength, % vol
+	setVolumeRel          // log: error of a volume, as a share of it
+	setVolumeAbs          // log: error of a volume, litres, beside that
+	setMassRel            // log: error of a weight, as a share of it
+	setMassAbs            // log: error of a weight, kg, beside that
+	setFillRel            // log: error of the volume of a fill, as a share
+	setFillSD             // log: error of the strength of a fill, % vol
+	setStated             // log: true over stated error, where one is stated
+	setRateSD             // log: how far a vessel's rate wanders from its own mean, for years
+	setRateWhite          // log: how much it flutters, in years^½
+	setPullSD             // log: the same for the pull of the air on water
+	setPullWhite          // log: the same
+	setDryness            // power of the fill to which the rate goes
+	setSoakYears          // log: years in which the indrink fades by e
+	setSwap               // kg of ethanol that the wood gives for water, by kg of indrink
+	setSeasonCos          // season of the log rate
+	setSeasonSin          //
+	setHumidCos           // season of the pull on water
+	setHumidSin           //
+	setPassing            // log: how easily water passes wood beside ethanol
+	setScaleSD            // log: spread of the log rate among like vessels
+	setDriveSD            // log: spread of the pull on water among like vessels
+	setLean               // atanh: correlation of the two
+	setSoakSD             // log: spread of the log indrink
+	setScaleCask          // log rate of each kind, kg/(m²·year)
+	setScaleHybrid        //
+	setScaleJar           //
+	setScaleTank          //
+	setScaleNew           // what new wood adds to the log rate
+	setScaleSize          // change of the log rate by log of the capacity
+	setDrive              // pull on water beside the humidity that is known or usual
+	setSoakUsed           // log indrink of used wood, kg/m²
+	setSoakNew            // and of new wood
+	setSoakJar            // and of the staves in a jar
+	commonSettings
+)
+
+// The wood's rate at the usual temperature, kg/(m²·year): a 200 L cask then
+// loses about 2 % of its spirit in a year.
+const usualRate = 1.9
+
+// settingsOf lists the settings of a stock with a number of places: after the
+// common ones, each place has one for its rate and one for its pull on water.
+func settingsOf(places []*air) []setting {
+	list := commonPriors()
+	for _, a := range places {
+		pull := 0.10
+		if a.humid {
+			pull = 0.05
+		}
+		list = append(list, setting{"place rate", 0, 0.25}, setting{"place pull", 0, pull})
+	}
+	return list
+}
+
+func commonPriors() []setting {
+	ln := math.Log
+	return []setting{
+		{"strength error", ln(0.15), 0.7},
+		{"volume error, relative", ln(0.003), 0.8},
+		{"volume error, litres", ln(0.04), 1.0},
+		{"weight error, relative", ln(0.0007), 0.9},
+		{"weight error, kg", ln(0.04), 1.0},
+		{"fill error, relative", ln(0.0025), 0.7},
+		{"fill strength error", ln(0.1), 0.7},
+		{"true over stated error", 0, 0.3},
+		{"rate wander", ln(0.12), 0.7},
+		{"rate flutter", ln(0.07), 0.7},
+		{"pull wander", ln(0.025), 0.7},
+		{"pull flutter", ln(0.015), 0.7},
+		{"dryness", 0.5, 0.3},
+		{"indrink years", ln(50 / daysPerYear), 0.4},
+		{"indrink swap", 0.04, 0.08},
+		{"season of rate, cos", 0, 0.25},
+		{"season of rate, sin", 0, 0.25},
+		{"season of pull, cos", 0, 0.04},
+		{"season of pull, sin", 0, 0.04},
+		{"passing of water", ln(2.5), 0.4},
+		{"spread of rate", ln(0.25), 0.5},
+		{"spread of pull", ln(0.06), 0.6},
+		{"lean", 0, 0.5},
+		{"spread of indrink", ln(0.35), 0.4},
+		{"rate of casks", ln(usualRate), 0.6},
+		{"rate of hybrids", ln(usualRate), 0.7},
+		{"rate of jars", ln(usualRate), 1.0},
+		{"rate of tanks", ln(usualRate), 1.2},
+		{"new wood", 0, 0.2},
+		{"size", 0, 0.2},
+		{"pull", 0, 0.08},
+		{"indrink of used wood", ln(0.7), 0.6},
+		{"indrink of new wood", ln(1.8), 0.6},
+		{"indrink of jars", ln(0.5), 0.8},
+	}
+}
+
+// hyper is a set of values of the settings, with what follows from them ready to use.
+type hyper struct {
+	at []float64
+
+	strengthSD, fillRel, fillSD            float64
+	volumeRel, volumeAbs                   float64
+	massRel, massAbs, stated               float64
+	rateVar, rateWhite, pullVar, pullWhite float64
+	dryness, soakYears, swap, passing      float64
+	seasonCos, seasonSin                   float64
+	humidCos, humidSin                     float64
+	scaleVar, driveVar, cross, soakVar     float64
+}
+
+func newHyper(at []float64) *hyper {
+	e := func(i int) float64 { return math.Exp(at[i]) }
+	h := &hyper{
+		at:         at,
+		strengthSD: e(setStrengthSD), fillRel: e(setFillRel), fillSD: e(setFillSD),
+		volumeRel: e(setVolumeRel), volumeAbs: e(setVolumeAbs),
+		massRel: e(setMassRel), massAbs: e(setMassAbs), stated: e(setStated),
+		rateVar: square(e(setRateSD)), rateWhite: square(e(setRateWhite)),
+		pullVar: square(e(setPullSD)), pullWhite: square(e(setPullWhite)),
+		dryness: at[setDryness], soakYears: e(setSoakYears), swap: at[setSwap], passing: e(setPassing),
+		seasonCos: at[setSeasonCos], seasonSin: at[setSeasonSin],
+		humidCos: at[setHumidCos], humidSin: at[setHumidSin],
+		scaleVar: square(e(setScaleSD)), driveVar: square(e(setDriveSD)), soakVar: square(e(setSoakSD)),
+	}
+	h.cross = math.Tanh(at[setLean]) * math.Sqrt(h.scaleVar*h.driveVar)
+	return h
+}
+
+// traits are what decides which settings bear on a vessel.
+type traits struct {
+	scaleKind, soakKind int // indices of settings; soakKind -1: no wood
+	isNew               float64
+	size                float64 // log of the capacity over 50 L
+	place               int     // index of the place, -1: none
+	logRate             float64 // of the place's mean climate: only where no log drives the steps
+}
+
+// expected returns the prior means of the log rate, the pull and the log indrink.
+func (h *hyper) expected(t *traits) (scale, drive, soak float64) {
+	scale = h.at[t.scaleKind] + t.isNew*h.at[setScaleNew] + t.size*h.at[setScaleSize]
+	drive = h.at[setDrive]
+	if t.place >= 0 {
+		scale += h.at[commonSettings+2*t.place]
+		drive += h.at[commonSettings+2*t.place+1]
+	}
+	if t.soakKind >= 0 {
+		soak = h.at[t.soakKind]
+	}
+	return scale, drive, soak
+}
+
+// bears says whether a setting has a part in a vessel's reckoning.
+func (t *traits) bears(set int) bool {
+	switch {
+	case set >= commonSettings:
+		return t.place == (set-commonSettings)/2
+	case set >= setScaleCask && set <= setScaleTank:
+		return set == t.scaleKind
+	case set >= setSoakUsed && set <= setSoakJar:
+		return set == t.soakKind
+	case set == setScaleNew:
+		return t.isNew > 0
+	case set == setSoakYears || set == setSwap || set == setSoakSD:
+		return t.soakKind >= 0
+	}
+	return true
+}

@@ -1,0 +1,225 @@
+package loss
+
+import (
+	"math"
+	"runtime"
+	"sync"
+
+	"gonum.org/v1/gonum/mat"
+)
+
+// life is a vessel's history while the settings of the stock are being found.
+type life struct {
+	history *history
+	tangent tangent
+	turn    turn
+}
+
+// fitting looks for the settings under which the readings of the whole stock
+// are most likely (their marginal likelihood: what each vessel has of its own is
+// integrated out), held back by the settings' priors. It works in standard
+// coordinates: u = (value - prior mean)/prior sd.
+type fitting struct {
+	settings []setting
+	lives    []*life
+	at       []float64 // u
+	top      float64   // worth there
+	metric   *mat.SymDense
+}
+
+func newFitting(settings []setting, lives []*life) *fitting {
+	return &fitting{settings: settings, lives: lives, at: make([]float64, len(settings))}
+}
+
+// values turns standard coordinates into settings.
+func (f *fitting) values(at []float64) *hyper {
+	v := make([]float64, len(at))
+	for i, s := range f.settings {
+		v[i] = s.mean + s.sd*at[i]
+	}
+	return newHyper(v)
+}
+
+func (l *life) reckoner(h *hyper) *reckoner {
+	return &reckoner{history: l.history, hyper: h, tangent: l.tangent, turn: l.turn}
+}
+
+func (l *life) score(h *hyper) float64 {
+	r := l.reckoner(h)
+	r.run(l.history.acts)
+	return r.score
+}
+
+// inParallel calls work for 0 to n-1 on all cores. Each call writes only what is its own.
+func inParallel(n int, work func(i int)) {
+	workers := min(n, runtime.GOMAXPROCS(0))
+	var group sync.WaitGroup
+	for w := range workers {
+		group.Add(1)
+		go func() {
+			defer group.Done()
+			for i := w; i < n; i += workers {
+				work(i)
+			}
+		}()
+	}
+	group.Wait()
+}
+
+// scores returns each life's log likelihood.
+func (f *fitting) scores(at []float64) []float64 {
+	h := f.values(at)
+	out := make([]float64, len(f.lives))
+	inParallel(len(f.lives), func(i int) { out[i] = f.lives[i].score(h) })
+	return out
+}
+
+// worth is what is maximised: the likelihood with the prior.
+func (f *fitting) worth(at, scores []float64) float64 {
+	sum := 0.0
+	for _, s := range scores {
+		sum += s
+	}
+	for _, u := range at {
+		sum -= u * u / 2
+	}
+	if math.IsNaN(sum) {
+		return math.Inf(-1)
+	}
+	return sum
+}
+
+// nudge is the step of the numerical slopes, in standard coordinates.
+const nudge = 1e-3
+
+// slopes returns each life's change of score by each setting.
+func (f *fitting) slopes(at, scores []float64) *mat.Dense {
+	p := len(at)
+	g := mat.NewDense(len(f.lives), p, nil)
+	hypers := make([]*hyper, p)
+	for j := range p {
+		moved := append([]float64(nil), at...)
+		moved[j] += nudge
+		hypers[j] = f.values(moved)
+	}
+	inParallel(len(f.lives), func(i int) {
+		l := f.lives[i]
+		for j := range p {
+			if l.history.traits.bears(j) {
+				g.Set(i, j, (l.score(hypers[j])-scores[i])/nudge)
+			}
+		}
+	})
+	return g
+}
+
+// climb raises the worth by quasi-Newton steps. Its first metric is the prior's
+// and the sum of the squared slopes; it is then bent by what the steps find (BFGS).
+func (f *fitting) climb(most int) {
+	scores := f.scores(f.at)
+	worth := f.worth(f.at, scores)
+	each := f.slopes(f.at, scores)
+	slope := total(each, f.at)
+	f.metric = outer(each)
+	for range most {
+		step, ok := solve(f.metric, slope)
+		if !ok {
+			return
+		}
+		next, nextScores, nextWorth := f.search(step, worth)
+		if next == nil {
+			return
+		}
+		gain := nextWorth - worth
+		each = f.slopes(next, nextScores)
+		nextSlope := total(each, next)
+		bend(f.metric, f.at, next, slope, nextSlope)
+		f.at, scores, worth, slope = next, nextScores, nextWorth, nextSlope
+		if gain < 0.02 {
+			return
+		}
+	}
+}
+
+// search shortens a step until it gains.
+func (f *fitting) search(step []float64, worth float64) (next, scores []float64, gained float64) {
+	long := 0.0
+	for _, s := range step {
+		long = math.Max(long, math.Abs(s))
+	}
+	share := math.Min(1, 1.5/long)
+	for range 8 {
+		next = append([]float64(nil), f.at...)
+		for j := range next {
+			next[j] += share * step[j]
+		}
+		scores = f.scores(next)
+		if gained = f.worth(next, scores); gained > worth {
+			return next, scores, gained
+		}
+		share *= 0.4
+	}
+	return nil, nil, 0
+}
+
+// total sums the lives' slopes and adds the prior's.
+func total(each *mat.Dense, at []float64) []float64 {
+	n, p := each.Dims()
+	sum := make([]float64, p)
+	for i := range n {
+		for j := range p {
+			sum[j] += each.At(i, j)
+		}
+	}
+	for j := range p {
+		sum[j] -= at[j]
+	}
+	return sum
+}
+
+// outer is the prior's precision (1) and the sum of the squared slopes.
+func outer(each *mat.Dense) *mat.SymDense {
+	_, p := each.Dims()
+	m := mat.NewSymDense(p, nil)
+	m.SymOuterK(1, each.T())
+	for j := range p {
+		m.SetSym(j, j, m.At(j, j)+1)
+	}
+	return m
+}
+
+func solve(m *mat.SymDense, slope []float64) ([]float64, bool) {
+	var chol mat.Cholesky
+	if !chol.Factorize(m) {
+		return nil, false
+	}
+	var x mat.VecDense
+	if chol.SolveVecTo(&x, mat.NewVecDense(len(slope), slope)) != nil {
+		return nil, false
+	}
+	return x.RawVector().Data, true
+}
+
+// bend updates the metric by a step and the fall of the slope along it.
+func bend(m *mat.SymDense, from, to, slopeFrom, slopeTo []float64) {
+	p := len(from)
+	s, y := mat.NewVecDense(p, nil), mat.NewVecDense(p, nil)
+	for j := range p {
+		s.SetVec(j, to[j]-from[j])
+		y.SetVec(j, slopeFrom[j]-slopeTo[j])
+	}
+	var ms mat.VecDense
+	ms.MulVec(m, s)
+	sms, sy := mat.Dot(s, &ms), mat.Dot(s, y)
+	if sy < 0.05*sms { // damped: the metric stays positive
+		t := 0.95 * sms / (sms - sy)
+		y.ScaleVec(t, y)
+		y.AddScaledVec(y, 1-t, &ms)
+		sy = mat.Dot(s, y)
+	}
+	if sms <= 0 || sy <= 0 {
+		return
+	}
+	m.SymRankOne(m, -1/sms, &ms)
+	m.SymRankOne(m, 1/sy, y)
+}
