@@ -1,0 +1,73 @@
+package main
+
+import (
+	"encoding/json"
+	"fmt"
+	"io"
+	"strconv"
+	"strings"
+	"unicode/utf8"
+)
+
+// writeJSON writes a result for programs.
+func writeJSON(out io.Writer, v any) error {
+	e := json.NewEncoder(out)
+	e.SetIndent("", "  ")
+	e.SetEscapeHTML(false)
+	return e.Encode(v)
+}
+
+// columns lay out a table for people: numbers to the right, words to the left.
+type columns struct {
+	heads []string // those that begin with ">" stand to the right
+	rows  [][]string
+}
+
+func (c *columns) add(cells ...string) { c.rows = append(c.rows, cells) }
+
+// write lays the table out with two spaces between columns.
+func (c *columns) write(out io.Writer) error {
+	widths := make([]int, len(c.heads))
+	heads := make([]string, len(c.heads))
+	for i, h := range c.heads {
+		heads[i] = strings.TrimPrefix(h, ">")
+	}
+	all := append([][]string{heads}, c.rows...)
+	for _, row := range all {
+		for i, cell := range row {
+			widths[i] = max(widths[i], utf8.RuneCountInString(cell))
+		}
+	}
+	for _, row := range all {
+		var line strings.Builder
+		for i, cell := range row {
+			gap := strings.Repeat(" ", widths[i]-utf8.RuneCountInString(cell))
+			if strings.HasPrefix(c.heads[i], ">") {
+				line.WriteString(gap + cell + "  ")
+			} else {
+				line.WriteString(cell + gap + "  ")
+			}
+		}
+		if _, err := fmt.Fprintln(out, strings.TrimRight(line.String(), " ")); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// fixed writes a number with so many decimals, and no minus before a zero.
+func fixed(x float64, decimals int) string {
+	s := strconv.FormatFloat(x, 'f', decimals, 64)
+	if strings.Trim(s, "-0.") == "" {
+		return strings.TrimPrefix(s, "-")
+	}
+	return s
+}
+
+// plural says 1 row, 2 rows.
+func plural(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return strconv.Itoa(n) + " " + many
+}
