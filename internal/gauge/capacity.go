@@ -11,8 +11,8 @@ import (
 // how much. One found by filling with weighed water is worth far more than one
 // figured from a tape: which of the old curves a cask follows is seldom known.
 type Capacity struct {
-	Volume spirit.Litres // above 0
-	SD     spirit.Litres
+	Volume spirit.Litres `json:"volume_l"` // above 0
+	SD     spirit.Litres `json:"sd_l"`
 }
 
 // Parts of a capacity taken for its standard uncertainty when it is figured

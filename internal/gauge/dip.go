@@ -6,11 +6,11 @@ const UsualDipSD Centimetres = 0.3
 // Dip is a rod put to the bottom of a cask and read where it is wet. Lying, it
 // goes through the bung, at the widest place; standing, through the head.
 type Dip struct {
-	Shape    Shape
-	Position Position
-	Capacity Capacity    // Shape.Figured() if it was never measured
-	Wet      Centimetres // 0 to the bung diameter (lying) or the length (standing)
-	WetSD    Centimetres
+	Shape    Shape       `json:"shape"`
+	Position Position    `json:"position"`
+	Capacity Capacity    `json:"capacity"` // Shape.Figured() if it was never measured
+	Wet      Centimetres `json:"wet_cm"`   // 0 to the bung diameter (lying) or the length (standing)
+	WetSD    Centimetres `json:"wet_sd_cm"`
 }
 
 // ByDip returns the content of a cask of which only the measures are known,

@@ -1,6 +1,11 @@
 // Package gauge turns a measurement of a vessel into what is in it, with its
-// standard uncertainty: a weight, a volume at some temperature, a dip, an
-// ullage, a level.
+// standard uncertainty.
+//
+// The methods: a weight over a tare (Weighing), a rod's wet mark (Dip), the dry
+// depth under the bung (Ullage), a level seen through glass (Level), a meter, a
+// measured jug, or a volume found in some other way. Each type holds what was
+// read and how well; its Content takes the liquid and gives a Measured. The
+// functions By… do the same with the usual uncertainties.
 //
 // Every method ends in the same place. A reading and the density of the liquid
 // at its temperature t give a mass m; the mass and the strength q give the rest:
@@ -15,4 +20,8 @@
 //
 // A litre of 60 % vol at 20 °C weighs 0.909 kg and reads 0.908 kg on a balance.
 // At 10 °C 20 L of it by the jug are 20.17 L in the books.
+//
+// A cask's Shape is given by three inside measures and the curve of its staves;
+// its content under a level, the level of a content, and its wall, whole and
+// wet, come by integration. Lengths are in cm, volumes in L, areas in m².
 package gauge

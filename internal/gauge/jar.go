@@ -10,11 +10,11 @@ import (
 // shoulder (a quarter of an ellipse) and a straight neck. A plain cylinder has
 // no shoulder and no neck.
 type Jar struct {
-	Body           Centimetres // diameter of the body, 1 to 200 cm
-	BodyHeight     Centimetres // floor to shoulder, 1 to 300 cm
-	ShoulderHeight Centimetres // 0 to 100 cm
-	Neck           Centimetres // diameter of the neck, not above Body; matters only with a shoulder or neck
-	NeckHeight     Centimetres // 0 to 100 cm
+	Body           Centimetres `json:"body_cm"`            // diameter of the body, 1 to 200 cm
+	BodyHeight     Centimetres `json:"body_height_cm"`     // floor to shoulder, 1 to 300 cm
+	ShoulderHeight Centimetres `json:"shoulder_height_cm"` // 0 to 100 cm
+	Neck           Centimetres `json:"neck_cm"`            // diameter of the neck, not above Body; matters only with a shoulder or neck
+	NeckHeight     Centimetres `json:"neck_height_cm"`     // 0 to 100 cm
 }
 
 // Check refuses a jar that is none, and names the measure.

@@ -9,12 +9,12 @@ import (
 // Jug is a measure that is filled to its mark a number of times, and a last
 // part of it.
 type Jug struct {
-	Holds   spirit.Litres // to the mark, 0.01 to 1000 L
-	HoldsSD spirit.Litres // of the mark: the same error every time
-	FillSD  spirit.Litres // of filling to the mark: another error every time
-	Times   int           // 0 to 10 000
-	Last    spirit.Litres // 0 to Holds
-	LastSD  spirit.Litres
+	Holds   spirit.Litres `json:"holds_l"`    // to the mark, 0.01 to 1000 L
+	HoldsSD spirit.Litres `json:"holds_sd_l"` // of the mark: the same error every time
+	FillSD  spirit.Litres `json:"fill_sd_l"`  // of filling to the mark: another error every time
+	Times   int           `json:"times"`      // 0 to 10 000
+	Last    spirit.Litres `json:"last_l"`     // 0 to Holds
+	LastSD  spirit.Litres `json:"last_sd_l"`
 }
 
 // UsualJug returns a measure of that size with the uncertainties taken where

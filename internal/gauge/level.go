@@ -9,11 +9,11 @@ const UsualLevelSD Centimetres = 0.1
 // Level is the height of the liquid in a jar, seen from outside, floor to
 // surface. Staves standing in it take room.
 type Level struct {
-	Jar      Jar
-	Capacity Capacity // brim-full and without staves; Jar.Figured() if never measured
-	Staves   Staves   // none: the zero value
-	Height   Centimetres
-	HeightSD Centimetres
+	Jar      Jar         `json:"jar"`
+	Capacity Capacity    `json:"capacity"` // brim-full and without staves; Jar.Figured() if never measured
+	Staves   Staves      `json:"staves"`   // none: the zero value
+	Height   Centimetres `json:"height_cm"`
+	HeightSD Centimetres `json:"height_sd_cm"`
 }
 
 // ByLevel returns the content of a jar of which only the measures are known,

@@ -23,14 +23,14 @@ const (
 // Measured is a content found by measuring. The uncertainties are standard
 // uncertainties (one standard deviation).
 type Measured struct {
-	Method        Method
-	Volume        spirit.Litres // at 20 °C
-	VolumeSD      spirit.Litres
-	Strength      spirit.Strength // as it was given
-	StrengthSD    spirit.Strength
-	Amount        spirit.Amount
-	MassSD        spirit.Kilograms
-	PureAlcoholSD spirit.Litres // of Amount.PureAlcohol()
+	Method        Method           `json:"method"`
+	Volume        spirit.Litres    `json:"volume_l"` // at 20 °C
+	VolumeSD      spirit.Litres    `json:"volume_sd_l"`
+	Strength      spirit.Strength  `json:"strength_pct"` // as it was given
+	StrengthSD    spirit.Strength  `json:"strength_sd_pct"`
+	Amount        spirit.Amount    `json:"amount"`
+	MassSD        spirit.Kilograms `json:"mass_sd_kg"`
+	PureAlcoholSD spirit.Litres    `json:"pure_alcohol_sd_l"` // of Amount.PureAlcohol()
 }
 
 // Standard uncertainties taken where none is stated: common practice in a
@@ -45,10 +45,10 @@ const (
 
 // Liquid is what is known of the spirit in the vessel while it is measured.
 type Liquid struct {
-	Strength   spirit.Strength // 0 to 100 % vol
-	StrengthSD spirit.Strength
-	At         spirit.Celsius // temperature of the liquid, -20 to +40 °C
-	AtSD       spirit.Celsius
+	Strength   spirit.Strength `json:"strength_pct"` // 0 to 100 % vol
+	StrengthSD spirit.Strength `json:"strength_sd_pct"`
+	At         spirit.Celsius  `json:"at_c"` // temperature of the liquid, -20 to +40 °C
+	AtSD       spirit.Celsius  `json:"at_sd_c"`
 }
 
 // Of returns a liquid of strength q at a temperature, with the usual uncertainties.

@@ -1,19 +1,10 @@
 package gauge
 
 import (
-	"errors"
-	"math"
 	"testing"
 
 	"example.org/croze/internal/spirit"
 )
-
-func near(t *testing.T, what string, got, want, within float64) {
-	t.Helper()
-	if !(math.Abs(got-want) <= within) {
-		t.Errorf("%s = %.8g, want %.8g within %g", what, got, want, within)
-	}
-}
 
 // A litre of pure water at 20 °C has the mass of the density formula, and a
 // balance in air shows 1.05 g less for each kilogram.
@@ -55,23 +46,4 @@ func TestVolumeIsBroughtTo20(t *testing.T) {
 	}
 	// 0.00012 in each density, as the table and the formula differ by that.
 	near(t, "volume at 20 °C", float64(m.Volume), 20*0.91502/0.90711, 20*0.00017)
-}
-
-func TestOutOfRangeNamesTheField(t *testing.T) {
-	for name, call := range map[string]func() (Measured, error){
-		"strength":                  func() (Measured, error) { return ByVolume(1, 20, 101) },
-		"temperature of the liquid": func() (Measured, error) { return ByVolume(1, 41, 40) },
-		"volume":                    func() (Measured, error) { return ByVolume(spirit.Litres(math.NaN()), 20, 40) },
-		"gross weight":              func() (Measured, error) { return ByWeight(-1, 0, 40) },
-		"tare":                      func() (Measured, error) { return ByWeight(1, spirit.Kilograms(math.Inf(1)), 40) },
-	} {
-		_, err := call()
-		var out *spirit.RangeError
-		if !errors.As(err, &out) || out.Quantity != name {
-			t.Errorf("%s: error is %v", name, err)
-		}
-	}
-	if _, err := ByWeight(10, 11, 40); err == nil {
-		t.Error("a gross weight below the tare was taken")
-	}
 }

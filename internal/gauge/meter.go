@@ -9,9 +9,9 @@ const UsualMeterSD = 0.005
 // Meter is what a flow meter showed while the whole content went through it,
 // at the temperature of the liquid in it.
 type Meter struct {
-	Shown      spirit.Litres // 0 to 1e6 L
-	Correction float64       // certificate: part of what is shown to be added, -0.2 to 0.2
-	SD         float64       // standard uncertainty, part of what is shown, 0 to 1
+	Shown      spirit.Litres `json:"shown_l"`    // 0 to 1e6 L
+	Correction float64       `json:"correction"` // certificate: part of what is shown to be added, -0.2 to 0.2
+	SD         float64       `json:"sd"`         // standard uncertainty, part of what is shown, 0 to 1
 }
 
 // ByMeter returns the content by a meter without a certificate.

@@ -33,10 +33,10 @@ const (
 
 // Shape is the inside of a cask or of any round vessel with two flat ends.
 type Shape struct {
-	Profile Profile
-	Bung    Centimetres // diameter at the middle, 1 to 1000 cm
-	Head    Centimetres // diameter at the ends, above 0 and not above Bung
-	Length  Centimetres // between the heads, 1 to 1000 cm
+	Profile Profile     `json:"profile"`
+	Bung    Centimetres `json:"bung_cm"`   // diameter at the middle, 1 to 1000 cm
+	Head    Centimetres `json:"head_cm"`   // diameter at the ends, above 0 and not above Bung
+	Length  Centimetres `json:"length_cm"` // between the heads, 1 to 1000 cm
 }
 
 // Drum returns the shape of a cylinder.

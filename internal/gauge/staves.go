@@ -8,10 +8,10 @@ import (
 
 // Staves are pieces of wood that stand in a jar on their ends.
 type Staves struct {
-	Count     int         // 0 to 1000
-	Length    Centimetres // each 0.1 to 300 cm
-	Width     Centimetres
-	Thickness Centimetres
+	Count     int         `json:"count"`     // 0 to 1000
+	Length    Centimetres `json:"length_cm"` // each 0.1 to 300 cm
+	Width     Centimetres `json:"width_cm"`
+	Thickness Centimetres `json:"thickness_cm"`
 }
 
 // Check refuses staves that are none, and names the measure. No staves at all

@@ -3,14 +3,14 @@ package gauge
 // Ullage is the dry part measured from above: from the bung of a lying cask or
 // the head of a standing one down to the liquid.
 type Ullage struct {
-	Shape    Shape
-	Position Position
-	Capacity Capacity
-	Dry      Centimetres // from where the rule rests
-	DrySD    Centimetres
+	Shape    Shape       `json:"shape"`
+	Position Position    `json:"position"`
+	Capacity Capacity    `json:"capacity"`
+	Dry      Centimetres `json:"dry_cm"` // from where the rule rests
+	DrySD    Centimetres `json:"dry_sd_cm"`
 	// Wood is how far above the inside the rule rests: the thickness of the
 	// stave or head when it lies on the outside, 0 when it is held inside.
-	Wood Centimetres // 0 to 20 cm
+	Wood Centimetres `json:"wood_cm"` // 0 to 20 cm
 }
 
 // ByUllage returns the content of a cask of which only the measures are known,

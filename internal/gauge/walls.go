@@ -43,6 +43,9 @@ func (s Shape) WettedAt(p Position, fill float64) (Walls, error) {
 	if err != nil {
 		return Walls{}, err
 	}
+	if fill == 1 {
+		return s.walls(), nil // the level is not found to the last digit where the cask narrows
+	}
 	wet, err := s.Dip(p, full*spirit.Litres(fill))
 	if err != nil {
 		return Walls{}, err

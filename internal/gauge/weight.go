@@ -13,12 +13,12 @@ const HeaviestLoad spirit.Kilograms = 1e6
 // Weighing is a vessel on a balance in air, and the same vessel empty. The air
 // that the vessel itself pushes aside is the same both times and drops out.
 type Weighing struct {
-	Gross   spirit.Kilograms // with the liquid, as read
-	GrossSD spirit.Kilograms
-	Tare    spirit.Kilograms // empty, as read
+	Gross   spirit.Kilograms `json:"gross_kg"` // with the liquid, as read
+	GrossSD spirit.Kilograms `json:"gross_sd_kg"`
+	Tare    spirit.Kilograms `json:"tare_kg"` // empty, as read
 	// TareSD should be wide for a cask whose tare was taken when it was dry:
 	// wood takes up several per cent of a cask's content in the first months.
-	TareSD spirit.Kilograms
+	TareSD spirit.Kilograms `json:"tare_sd_kg"`
 }
 
 // BalanceSD is the standard uncertainty usually taken for a floor balance:
