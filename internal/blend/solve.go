@@ -23,7 +23,7 @@ func Solve(p Plan) (Result, error) {
 		return Result{}, err
 	}
 	m := build(&p, freedom{}, 0)
-	s, err := m.solve()
+	s, err := m.best()
 	if err != nil {
 		return Result{}, err
 	}

@@ -9,14 +9,14 @@ import (
 // solve solves the model's program. When targets compete, stock rows are added
 // for the casks that a solution overdraws until none is: few ever are.
 func (m *model) solve() (lp.Solution, error) {
-	pivots, nodes := 0, 0
+	var before lp.Solution
 	for {
 		s, err := m.program.Solve()
-		s.Pivots, s.Nodes = s.Pivots+pivots, s.Nodes+nodes
+		s.Pivots, s.Nodes, s.Effort = s.Pivots+before.Pivots, s.Nodes+before.Nodes, s.Effort+before.Effort
 		if err != nil || s.X == nil || !m.addOverdrawn(s.X) {
 			return s, err
 		}
-		pivots, nodes = s.Pivots, s.Nodes
+		before = s
 	}
 }
 

@@ -16,6 +16,7 @@ func (t *tableau) startFromLogicals() {
 // refresh inverts the basis afresh and works out the reduced costs and values
 // that follow from it. It is false when the basis is singular.
 func (t *tableau) refresh() bool {
+	t.effort += int64(2*len(t.value) + t.n + t.m*t.m*t.m)
 	if !t.invert() {
 		return false
 	}

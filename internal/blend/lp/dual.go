@@ -82,6 +82,7 @@ func (t *tableau) pivotOn(r int, careful bool) (step float64, found bool) {
 	if rising {
 		target = t.low[leaving]
 	}
+	t.effort += int64(len(t.value) + 2*t.n + 3*t.m*t.m)
 	rho := t.inverse[r*t.m : (r+1)*t.m]
 	t.gather(rho, rising)
 	q, passed := t.ratioTest(math.Abs(t.x[leaving]-target), careful)

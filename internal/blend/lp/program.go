@@ -10,12 +10,14 @@ import (
 type Program struct {
 	rows    []span
 	columns []column
-	// MostNodes bounds the integer search; 0 stands for DefaultNodes.
-	MostNodes int
+	// MostEffort bounds the integer search; 0 stands for DefaultEffort.
+	MostEffort int64
 }
 
-// DefaultNodes is how many nodes the integer search visits before it gives up proving.
-const DefaultNodes = 200_000
+// DefaultEffort is how much work the integer search does before it gives up
+// proving, in entries of the matrix touched: of the order of half a minute. It
+// is work and not time, so that the same program gives the same answer on any machine.
+const DefaultEffort = 20_000_000_000
 
 type span struct{ low, high float64 }
 
@@ -44,7 +46,7 @@ type Status uint8
 const (
 	Optimal    Status = iota // proven best
 	Infeasible               // proven that nothing satisfies the rows
-	Unproven                 // stopped at MostNodes; X, if there, is feasible
+	Unproven                 // stopped at MostEffort; X, if there, is feasible
 )
 
 // Solution is what Solve found. X is nil when nothing feasible is known.
@@ -55,9 +57,11 @@ type Solution struct {
 	X         []float64
 	Nodes     int // nodes of the integer search, 0 for a linear program
 	Pivots    int
+	Effort    int64 // work done, in entries of the matrix touched
 
 	lean  []float64 // scaled reduced costs of columns and rows, linear programs only
 	basic []bool
+	ruled []decision // switches that are one way in every best solution, integer programs only
 }
 
 // Row adds a row with its range, infinite ends allowed, and returns its index.
@@ -101,6 +105,9 @@ func (p *Program) SetCost(c int, cost float64) { p.columns[c].cost = cost }
 
 // SetBounds replaces the bounds of column c.
 func (p *Program) SetBounds(c int, lower, upper float64) { p.columns[c].span = span{lower, upper} }
+
+// SetRow replaces the range of row r.
+func (p *Program) SetRow(r int, low, high float64) { p.rows[r] = span{low, high} }
 
 // Columns and Rows return how many there are.
 func (p *Program) Columns() int { return len(p.columns) }
@@ -151,7 +158,7 @@ func (p *Program) Solve() (Solution, error) {
 	if t.crossed() {
 		return Solution{Status: Infeasible}, nil
 	}
-	if p.hasSwitches() {
+	if p.HasSwitches() {
 		return t.search(p)
 	}
 	return t.linear(p)
@@ -160,7 +167,8 @@ func (p *Program) Solve() (Solution, error) {
 // canBeOn says whether a switch's least draw is within its upper bound.
 func (c *column) canBeOn() bool { return c.high > 0 && c.least <= c.high*(1+1e-12) }
 
-func (p *Program) hasSwitches() bool {
+// HasSwitches says whether this is a mixed-integer program.
+func (p *Program) HasSwitches() bool {
 	for i := range p.columns {
 		if p.columns[i].switched {
 			return true
@@ -177,11 +185,11 @@ func (t *tableau) linear(p *Program) (Solution, error) {
 		return Solution{}, err
 	}
 	if !feasible {
-		return Solution{Status: Infeasible, Pivots: t.pivots}, nil
+		return Solution{Status: Infeasible, Pivots: t.pivots, Effort: t.effort}, nil
 	}
 	x := t.unscaled()
-	objective := p.value(x)
-	out := Solution{Objective: objective, Bound: objective, X: x, Pivots: t.pivots, lean: t.reduced}
+	objective := p.Value(x)
+	out := Solution{Objective: objective, Bound: objective, X: x, Pivots: t.pivots, Effort: t.effort, lean: t.reduced}
 	out.basic = make([]bool, len(t.position))
 	for j, at := range t.position {
 		out.basic[j] = at >= 0
@@ -189,8 +197,8 @@ func (t *tableau) linear(p *Program) (Solution, error) {
 	return out, nil
 }
 
-// value is the true objective, switches charged where a column is not 0.
-func (p *Program) value(x []float64) float64 {
+// Value is the true objective of x, switches charged where a column is not 0.
+func (p *Program) Value(x []float64) float64 {
 	sum := 0.0
 	for j := range p.columns {
 		c := &p.columns[j]

@@ -63,14 +63,14 @@ func (t *tableau) search(p *Program) (Solution, error) {
 	t.startFromLogicals()
 	root := &node{bound: math.Inf(-1), warm: t.snapshot(), fixes: s.forced()}
 	s.open = nodeHeap{root}
-	limit := p.MostNodes
+	limit := p.MostEffort
 	if limit == 0 {
-		limit = DefaultNodes
+		limit = DefaultEffort
 	}
 	for len(s.open) > 0 {
 		next := heap.Pop(&s.open).(*node)
 		for next != nil && !s.hopeless(next.bound) {
-			if s.nodes++; s.nodes > limit {
+			if s.nodes++; s.effort > limit {
 				heap.Push(&s.open, next)
 				return s.stopped()
 			}
@@ -141,22 +141,26 @@ func (s *search) hopeless(bound float64) bool {
 	if s.step > 0 {
 		return bound > s.bestValue-s.step+1e-6
 	}
-	return bound >= s.bestValue-1e-9*(math.Abs(s.bestValue)+s.costSize)
+	return bound >= s.bestValue-slackFor(s.bestValue, s.costSize)
 }
 
 // proven ends a search that looked everywhere.
 func (s *search) proven() (Solution, error) {
 	if s.best == nil {
-		return Solution{Status: Infeasible, Nodes: s.nodes, Pivots: s.pivots}, nil
+		return Solution{Status: Infeasible, Nodes: s.nodes, Pivots: s.pivots, Effort: s.effort}, nil
+	}
+	ruled, err := s.ruledByCost()
+	if err != nil {
+		return Solution{}, err
 	}
 	x, err := s.polished()
-	value := s.program.value(x)
-	return Solution{Status: Optimal, Objective: value, Bound: value, X: x, Nodes: s.nodes, Pivots: s.pivots}, err
+	value := s.program.Value(x)
+	return Solution{Status: Optimal, Objective: value, Bound: value, X: x, Nodes: s.nodes, Pivots: s.pivots, Effort: s.effort, ruled: ruled}, err
 }
 
-// stopped ends a search that ran out of nodes.
+// stopped ends a search that has worked as much as it may.
 func (s *search) stopped() (Solution, error) {
-	out := Solution{Status: Unproven, Bound: math.Inf(1), Nodes: s.nodes, Pivots: s.pivots}
+	out := Solution{Status: Unproven, Bound: math.Inf(1), Nodes: s.nodes, Pivots: s.pivots, Effort: s.effort}
 	for _, nd := range s.open {
 		out.Bound = math.Min(out.Bound, nd.bound)
 	}
@@ -165,7 +169,7 @@ func (s *search) stopped() (Solution, error) {
 	}
 	var err error
 	out.X, err = s.polished()
-	out.Objective = s.program.value(out.X)
+	out.Objective = s.program.Value(out.X)
 	out.Bound = math.Min(out.Bound, out.Objective)
 	return out, err
 }

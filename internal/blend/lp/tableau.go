@@ -26,6 +26,7 @@ type tableau struct {
 	x        []float64 // n + m values
 	reduced  []float64 // n + m reduced costs
 	pivots   int
+	effort   int64
 	work     workspace
 }
 
@@ -53,6 +54,7 @@ func newTableau(p *Program) *tableau {
 	t.allocate()
 	t.scale(p)
 	t.loadBounds(p)
+	t.effort = int64(10*len(t.value) + 20*n)
 	return t
 }
 
@@ -73,6 +75,12 @@ func (t *tableau) allocate() {
 
 // scale fills the matrix and the sizes.
 func (t *tableau) scale(p *Program) {
+	entries := 0
+	for j := range p.columns {
+		entries += len(p.columns[j].entries)
+	}
+	t.row = make([]int32, 0, entries)
+	t.plain, t.switched = make([]float64, 0, entries), make([]float64, 0, entries)
 	for j := range p.columns {
 		c := &p.columns[j]
 		size := math.Max(math.Abs(c.low), math.Abs(c.high))
