@@ -1,6 +1,9 @@
 package cellar
 
 import (
+	"math"
+
+	"example.org/croze/internal/gauge"
 	"example.org/croze/internal/spirit"
 )
 
@@ -136,21 +139,36 @@ func (c *change) regauge(code string, found spirit.Amount, loss Account) {
 	if difference.IsZero() {
 		return
 	}
-	h.Contents = h.regauged(found)
+	left, lost := h.regauged(found)
+	h.Contents = left
 	c.holders[a] = h
-	c.record(a, loss, Contents{Amount: difference})
+	c.record(a, loss, Contents{difference, lost})
 	e := c.event(code)
 	e.Lost = e.Lost.Add(difference)
 }
 
-// fullGauge regauges to what a content and a strength found at the same time say.
+// fullGauge regauges to what a content and a strength found at the same time
+// say. Evaporation is let explain what two gauges may err by, too.
 func (c *change) fullGauge(code string, found spirit.Amount) error {
-	if h := c.holder(VesselAccount(code)); len(h.Parts) == 0 && found.EthanolMg > 0 {
+	h := c.holder(VesselAccount(code))
+	if len(h.Parts) == 0 && found.EthanolMg > 0 {
 		return refused("strength_pct", nil, "the books have no alcohol in %s: an entry that says how it came there is missing, or one that says it left is wrong", code)
 	}
-	c.regauge(code, found, Angels)
+	c.lose(code, found, Unexplained, 2*math.Sqrt2*gauge.UsualVolumeSD(h.Amount.Volume()))
 	c.markGauged(code)
 	return nil
+}
+
+// lose regauges a vessel to less than the books have. The difference went to
+// the angels as far as evaporation, and so many litres besides, can explain
+// it, and the rest to an account that says what else it was.
+func (c *change) lose(code string, found spirit.Amount, rest Account, slack spirit.Litres) {
+	held := c.holder(VesselAccount(code)).Amount
+	missing, most := held.Volume()-found.Volume(), c.mostLost(code)+slack
+	if missing > most {
+		c.regauge(code, held.Sub(held.Sub(found).Scale(1-float64(most/missing))), rest)
+	}
+	c.regauge(code, found, Angels)
 }
 
 func (c *change) markGauged(code string) {
@@ -159,15 +177,9 @@ func (c *change) markGauged(code string) {
 	c.holders[VesselAccount(code)] = h
 }
 
-// empty says that nothing is left: what the books still have went to the
-// angels as far as evaporation can explain it, and the rest to an account that
-// says what else it was.
+// empty says that nothing is left.
 func (c *change) empty(code string, rest Account) {
-	h := c.holder(VesselAccount(code))
-	if v, most := h.Amount.Volume(), c.mostLost(code); v > most {
-		c.regauge(code, h.Amount.Scale(float64(most/v)), rest)
-	}
-	c.regauge(code, spirit.Amount{}, Angels)
+	c.lose(code, spirit.Amount{}, rest, 0)
 	c.event(code).Emptied = true
 }
 

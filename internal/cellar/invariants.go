@@ -43,14 +43,39 @@ func (s *State) Check() error {
 			return err
 		}
 	}
-	sums := make(map[Account]spirit.Amount)
+	return s.checkMovements()
+}
+
+// checkMovements holds the movements to the balances, and the ethanol of every
+// batch to what was moved of it: no spirit changes its origin on the way.
+func (s *State) checkMovements() error {
+	type origin struct {
+		account Account
+		batch   string
+	}
+	sums, origins := make(map[Account]spirit.Amount), make(map[origin]int64)
 	for _, m := range s.Movements {
 		sums[m.From] = sums[m.From].Sub(m.Amount)
 		sums[m.To] = sums[m.To].Add(m.Amount)
+		if sum := sumParts(m.Parts); sum != m.Amount.EthanolMg {
+			return fmt.Errorf("the parts of a movement from %s to %s by entry %d add up to %d mg of ethanol, not to %d mg", m.From, m.To, m.Seq, sum, m.Amount.EthanolMg)
+		}
+		for _, p := range m.Parts {
+			origins[origin{m.From, p.Batch}] -= p.EthanolMg
+			origins[origin{m.To, p.Batch}] += p.EthanolMg
+		}
 	}
 	for _, a := range s.Accounts() {
 		if sums[a] != s.Balance(a) {
 			return fmt.Errorf("the movements of %s add up to %v, not to its balance %v", a, sums[a], s.Balance(a))
+		}
+		for _, p := range s.holders[a].Parts {
+			origins[origin{a, p.Batch}] -= p.EthanolMg
+		}
+	}
+	for o, left := range origins {
+		if o.account.holds() && left != 0 {
+			return fmt.Errorf("of batch %s, %d mg of ethanol moved to %s are not among its parts", o.batch, left, o.account)
 		}
 	}
 	return nil

@@ -376,3 +376,53 @@ func TestCarriedInLeftOvers(t *testing.T) {
 	s.entries = s.entries[:len(s.entries)-1]
 	s.refuses(run(litres(t, 20, 70), false), "rye 2", "left-overs", "more alcohol")
 }
+
+// A full gauge that finds less than evaporation can leave says so: the angels
+// get what they can have had, and the error of two gauges; the rest has no name.
+func TestAFullGaugeFindsALeak(t *testing.T) {
+	gauged := func(days int, found spirit.Litres) *State {
+		s := filledCask(t)
+		s.clock = s.clock.AddDate(0, 0, days)
+		s.record(&Sample{Vessel: "A", Reading: &Reading{StrengthPct: 60}, Content: &Content{Method: "volume", VolumeL: found}})
+		return s.fold()
+	}
+	for _, c := range []struct {
+		days   int
+		found  spirit.Litres
+		angels float64
+		within float64
+	}{
+		{0, 198, 2, 1e-5},    // a reading errs
+		{0, 150, 2.83, 0.01}, // 2·√2 standard uncertainties of hypot(0.02, 0.5 %) of 200 L
+		{3 * 365, 120, 80, 1e-5},
+		{3 * 365, 60, 81.6, 0.1}, // 200·(1 - 0.95·exp(-0.45)) and 2.8
+	} {
+		state := gauged(c.days, c.found)
+		near(t, "to the angels", float64(state.Balance(Angels).Volume()), c.angels, c.within)
+		near(t, "unexplained", float64(state.Balance(Unexplained).Volume()), 200-float64(c.found)-c.angels, c.within)
+		balance(t, state, VesselAccount("A"), c.found, 60)
+	}
+	if got := gauged(0, 202).Balance(Angels).Volume(); got >= 0 {
+		t.Errorf("2 L more than the books have: the angels have %v", got)
+	}
+}
+
+// Every movement tells what it was made of, losses included, so that what
+// became of a batch can be added up.
+func TestMovementsTellTheirParts(t *testing.T) {
+	s := filledCask(t)
+	s.batch("oat 1", 50, 60)
+	s.record(&Fill{Pour{Vessel: "T", From: VesselAccount("A"), Measure: measure(t, 100, 60)}})
+	s.record(&TopUp{Pour{Vessel: "T", From: BatchAccount("oat 1"), Measure: measure(t, 50, 60)}})
+	s.record(&Bottle{Vessel: "T", Lot: "L1", Measure: measure(t, 147, 60), Empties: true})
+	sums := make(map[string]int64)
+	for _, m := range s.fold().Movements {
+		for _, p := range m.Parts {
+			if m.To == Handling {
+				sums[p.Batch] += p.EthanolMg
+			}
+		}
+	}
+	near(t, "rye left in the hose", float64(sums["rye 1"]), float64(litres(t, 2, 60).EthanolMg), 2)
+	near(t, "oat left in the hose", float64(sums["oat 1"]), float64(litres(t, 1, 60).EthanolMg), 2)
+}

@@ -186,12 +186,17 @@ type Contents struct {
 	Parts  []Part        `json:"parts,omitempty"`
 }
 
-// regauged returns the contents with another amount and the same make-up.
-func (c Contents) regauged(to spirit.Amount) Contents {
-	if c.Amount.EthanolMg == to.EthanolMg || sumParts(c.Parts) == 0 {
-		return Contents{to, c.Parts}
+// regauged returns the contents with another amount and the same make-up, and
+// what the difference was made of: below nothing for what was found in excess.
+func (c Contents) regauged(to spirit.Amount) (left Contents, lost []Part) {
+	if c.Amount.EthanolMg == to.EthanolMg || len(c.Parts) == 0 {
+		return Contents{to, c.Parts}, nil
 	}
-	return Contents{to, nonEmpty(shareOut(c.Parts, to.EthanolMg))}
+	shared, lost := shareOut(c.Parts, to.EthanolMg), slices.Clone(c.Parts)
+	for i := range lost {
+		lost[i].EthanolMg -= shared[i].EthanolMg
+	}
+	return Contents{to, nonEmpty(shared)}, nonEmpty(lost)
 }
 
 // without returns what is left after an amount is taken, and what was taken.
