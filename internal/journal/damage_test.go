@@ -49,7 +49,7 @@ func filled(t *testing.T, n int) (file, export []byte) {
 }
 
 // written returns the path of a file with the given bytes.
-func written(t *testing.T, data []byte) string {
+func written(t testing.TB, data []byte) string {
 	t.Helper()
 	path := filepath.Join(t.TempDir(), FileName)
 	if err := os.WriteFile(path, data, 0o600); err != nil {
@@ -152,7 +152,7 @@ func wantExport(t *testing.T, j Journal, want []byte) {
 // outcome says how a damaged file fares: refused when opened, found out by
 // Verify, or as good as before. Anything else fails the test: a crash, or
 // other entries that pass for right.
-func outcome(t *testing.T, path string, export []byte) string {
+func outcome(t testing.TB, path string, export []byte) string {
 	t.Helper()
 	s, err := Open(path)
 	if err != nil {

@@ -43,13 +43,13 @@ func copyTo(path, dir string) error {
 	return err
 }
 
-// writeTo makes the file at path hold what fill writes.
+// writeTo makes the file at path hold what fill writes, on the disk.
 func writeTo(path string, fill func(io.Writer) error) error {
 	f, err := os.Create(path)
 	if err != nil {
 		return err
 	}
-	return errors.Join(fill(f), f.Close())
+	return errors.Join(fill(f), f.Sync(), f.Close())
 }
 
 // copyFile writes a copy of a store that no process has open.

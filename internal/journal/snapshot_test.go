@@ -10,6 +10,8 @@ import (
 	"strings"
 	"sync"
 	"testing"
+
+	"go.etcd.io/bbolt"
 )
 
 // storeIn returns a store in a data folder, with entries.
@@ -171,4 +173,44 @@ func TestServeCopiesCleansUp(t *testing.T) {
 	}
 	err := ServeCopies(context.Background(), filepath.Join(dir, "nowhere"), s)
 	wantWords(t, "no folder", err, nil, "nowhere", "cannot give copies")
+}
+
+func TestBackupFile(t *testing.T) {
+	dir, to := t.TempDir(), t.TempDir()
+	s := storeIn(t, dir, 10)
+	serve(t, dir, s)
+	path := filepath.Join(to, "monday.db")
+	head, err := BackupFile(dir, path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if want, _ := s.Head(); head != want {
+		t.Errorf("head is %v, want %v", head, want)
+	}
+	backup, err := Open(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	wantExport(t, backup, exported(t, s))
+	backup.Close()
+
+	_, err = BackupFile(dir, path)
+	wantWords(t, "the same name again", err, nil, path, "choose another")
+	_, err = BackupFile(dir, filepath.Join(to, "nowhere", "monday.db"))
+	wantWords(t, "no folder", err, os.ErrNotExist, "nowhere")
+	_, err = BackupFile(to, filepath.Join(to, "tuesday.db"))
+	wantWords(t, "no store", err, os.ErrNotExist, to)
+	if left, err := os.ReadDir(to); err != nil || len(left) != 1 {
+		t.Errorf("beside the backup there are %v, %v", left, err)
+	}
+}
+
+func TestBackupFileOfADamagedStore(t *testing.T) {
+	dir, to := t.TempDir(), t.TempDir()
+	s := storeIn(t, dir, 10)
+	s.Close()
+	inBolt(t, s.Path(), func(tx *bbolt.Tx) error { return tx.Bucket(bucketEntries).Delete(seqKey(4)) })
+	_, err := BackupFile(dir, filepath.Join(to, "monday.db"))
+	wantWords(t, "a damaged store", err, nil, "not kept", "entry 4")
+	wantEmpty(t, "a damaged store", to)
 }
