@@ -67,10 +67,18 @@ func (s Shape) below(p Position, wet float64) float64 {
 }
 
 // segment is the area of a circle of radius r beyond a chord that passes the
-// centre at a distance, 0 to r.
-func segment(r, distance float64) float64 {
-	if distance >= r {
+// centre at a distance d, 0 to r: r²·a - d·√(r² - d²), a being half the angle
+// that it is seen under from the centre. Where that is a small difference of
+// large numbers, a series of a - sin a·cos a stands for it.
+func segment(r, d float64) float64 {
+	if d >= r {
 		return 0
 	}
-	return r*r*math.Acos(distance/r) - distance*math.Sqrt(r*r-distance*distance)
+	half := math.Sqrt((r - d) * (r + d)) // of the chord
+	a := math.Atan2(half, d)
+	if a > 0.05 {
+		return r*r*a - d*half
+	}
+	s := 4 * a * a
+	return r * r * a * s / 6 * (1 - s/20*(1-s/42*(1-s/72)))
 }

@@ -55,6 +55,11 @@ func TestVolumeIsTheClosedForm(t *testing.T) {
 	})
 }
 
+func TestInches(t *testing.T) {
+	near(t, "an inch", float64(Inches(1).Centimetres()), 2.54, 0)
+	near(t, "and back", float64(Inches(32).Centimetres().Inches()), 32, 1e-12)
+}
+
 // Half the depth holds half the content in both positions; full and empty are
 // what they say; more depth is more content.
 func TestContentsByDepth(t *testing.T) {
@@ -161,6 +166,8 @@ func TestWettedWallsAddUp(t *testing.T) {
 		near(t, "heads", float64(below.Heads+above.Heads), float64(all.Heads), 1e-9*float64(all.Heads))
 		half := must[Walls](t)(s.WettedAt(p, 0.5))
 		near(t, "half full", float64(half.Total()), float64(all.Total())/2, 1e-6*float64(all.Total()))
+		near(t, "brim", float64(must[Walls](t)(s.WettedWalls(p, depth)).Total()), float64(all.Total()), 1e-12*float64(all.Total()))
+		near(t, "bottom", float64(must[Walls](t)(s.WettedWalls(p, 0)).Total()), 0, 1e-12)
 		full := must[Walls](t)(s.WettedAt(p, 1))
 		near(t, "full", float64(full.Total()), float64(all.Total()), 1e-9*float64(all.Total()))
 		empty := must[Walls](t)(s.WettedAt(p, 0))

@@ -17,6 +17,10 @@
 // the result 15 · ρ(40 %) = 14.221 kg, so 5.130 kg of water is wanted: 5.139 L,
 // although the volume grew by 5 L only. The 0.139 L is the contraction.
 //
-// Units are in the types. Nothing here reads a clock or a file, and nothing
-// allocates unless it fails.
+// What people type is read by the Parse functions, which refuse a doubtful
+// decimal mark; what an instrument shows becomes a strength by Hydrometer; solids
+// that hide strength are allowed for by Residue or Obscuration.
+//
+// Units are in the types. Nothing here reads a clock or a file, and no
+// calculation allocates unless it fails.
 package spirit

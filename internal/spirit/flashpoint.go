@@ -30,10 +30,10 @@ func FlashPoint(q Strength) (Celsius, bool) {
 	if percent < flashPoints[0].percentByMass-rounding {
 		return 0, false
 	}
-	for _, row := range flashPoints {
-		if percent <= row.percentByMass+rounding {
-			return row.at, true
-		}
+	last := len(flashPoints) - 1
+	i := 0
+	for i < last && percent > flashPoints[i].percentByMass+rounding {
+		i++
 	}
-	return flashPoints[len(flashPoints)-1].at, true
+	return flashPoints[i].at, true
 }

@@ -52,6 +52,9 @@ func (h Hydrometer) Reading(p MassFraction, t Celsius) (float64, error) {
 }
 
 func (h Hydrometer) check(t Celsius) error {
+	if !h.Scale.known() {
+		return errUnknownScale
+	}
 	if !inRange(float64(h.Base), float64(ColdestLiquid), float64(WarmestLiquid)) {
 		return &RangeError{
 			"base temperature of the hydrometer", "°C", float64(h.Base),

@@ -1,6 +1,9 @@
 package spirit
 
-import "strings"
+import (
+	"errors"
+	"strings"
+)
 
 // Scale says what a hydrometer's stem is marked in.
 type Scale uint8
@@ -26,11 +29,15 @@ var stems = [...]marks{
 	ScaleGravity:  {"sg", "sg", 1.01, 0.75},
 }
 
+// known is false for a number that is none of the scales.
+func (s Scale) known() bool { return int(s) < len(stems) }
+
+// marks of an unknown scale are those of no stem: no reading lies on it.
 func (s Scale) marks() marks {
-	if int(s) < len(stems) {
+	if s.known() {
 		return stems[s]
 	}
-	return stems[ScaleStrength]
+	return marks{name: "unknown", unit: "of an unknown scale"}
 }
 
 // String returns the short name: vol, proof, density or sg.
@@ -38,6 +45,8 @@ func (s Scale) String() string { return s.marks().name }
 
 // Unit returns the unit for people.
 func (s Scale) Unit() string { return s.marks().unit }
+
+var errUnknownScale = errors.New("scale of the hydrometer: it must be one of vol, proof, density, sg")
 
 // ParseScale reads the short name of a scale, in any case.
 func ParseScale(text string) (Scale, error) {
@@ -50,8 +59,13 @@ func ParseScale(text string) (Scale, error) {
 	return 0, &ParseError{"scale", clipped(text), "it must be one of vol, proof, density, sg"}
 }
 
-// MarshalText writes the short name.
-func (s Scale) MarshalText() ([]byte, error) { return []byte(s.String()), nil }
+// MarshalText writes the short name; a number that is none of the scales is an error.
+func (s Scale) MarshalText() ([]byte, error) {
+	if !s.known() {
+		return nil, errUnknownScale
+	}
+	return []byte(s.String()), nil
+}
 
 // UnmarshalText reads the short name.
 func (s *Scale) UnmarshalText(text []byte) error {
