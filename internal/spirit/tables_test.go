@@ -9,7 +9,7 @@ import (
 
 var coefficientName = regexp.MustCompile(`^([ABC])(\d+)(?:,(\d+))?$`)
 
-// All 54 coefficients, exact: three transcriptions of OIML R 22 agree.
+// All 54 coefficients, exact: three copies of OIML R 22 agree.
 func TestCoefficientsOfR22(t *testing.T) {
 	rows := published(t, "oiml_r22_coefficients.csv")
 	seen := [12][7]bool{}
