@@ -162,3 +162,15 @@ func TestPureRooms(t *testing.T) {
 		}
 	}
 }
+
+func TestPackagesAreSorted(t *testing.T) {
+	p := sorted("m/internal/spirit math\nm/internal/loss math sync\nm/internal/book sync\nm/cmd/croze\n")
+	got := [][]string{p.pure, p.concurrent, p.others}
+	want := [][]string{{"m/internal/spirit", "m/internal/loss"}, {"m/internal/loss"}, {"m/internal/book", "m/cmd/croze"}}
+	for i := range want {
+		if !slices.Equal(got[i], want[i]) {
+			t.Errorf("sorted into %v, want %v", got, want)
+			break
+		}
+	}
+}

@@ -5,40 +5,61 @@ import (
 	"bytes"
 	"context"
 	"fmt"
+	"slices"
 	"strings"
 )
 
-// pureRooms hold arithmetic in one goroutine. The race detector finds nothing
-// in them and makes them ten times slower, so they are tested without it.
-var pureRooms = []string{"spirit", "gauge", "cellar", "loss", "blend", "sensory", "identity"}
+// pureRooms hold arithmetic, most of it in one goroutine. The race detector
+// makes them ten times slower, so they are tested without it. Tests whose
+// names have Concurrent, in rooms that start goroutines, run with it as well.
+var pureRooms = []string{"spirit", "gauge", "cellar", "loss", "blend", "sensory", "identity", "demo", "picture"}
 
 // testTimeout ends a package that hangs, with the stacks of its goroutines.
 const testTimeout = "20m"
 
 func testWithRace(ctx context.Context, o options, r *report) {
-	_, others := testedPackages(ctx, o, r)
-	runTests(ctx, o, r, others, "-race")
+	p := testedPackages(ctx, o, r)
+	runTests(ctx, o, r, p.others, "-race")
+	runTests(ctx, o, r, p.concurrent, "-race", "-run=Concurrent")
 }
 
 func testPure(ctx context.Context, o options, r *report) {
-	pure, _ := testedPackages(ctx, o, r)
-	runTests(ctx, o, r, pure)
+	runTests(ctx, o, r, testedPackages(ctx, o, r).pure)
+}
+
+// packages are those that are asked for.
+type packages struct {
+	pure       []string // of the pure rooms
+	concurrent []string // those of them that start goroutines
+	others     []string
 }
 
 // testedPackages returns the packages that are asked for.
-func testedPackages(ctx context.Context, o options, r *report) (pure, others []string) {
-	out, err := goCommand(ctx, o, append([]string{"list"}, o.packages...)...).Output()
+func testedPackages(ctx context.Context, o options, r *report) packages {
+	format := `{{.ImportPath}} {{join .Imports " "}}`
+	out, err := goCommand(ctx, o, append([]string{"list", "-f", format}, o.packages...)...).Output()
 	if err != nil {
 		r.fail("go list", string(out)+err.Error())
 	}
-	for name := range strings.FieldsSeq(string(out)) {
-		if isPure(name) {
-			pure = append(pure, name)
-		} else {
-			others = append(others, name)
+	return sorted(string(out))
+}
+
+// sorted reads lines of a package and its imports.
+func sorted(lines string) (p packages) {
+	for line := range strings.Lines(lines) {
+		words := strings.Fields(line)
+		switch {
+		case len(words) == 0:
+		case !isPure(words[0]):
+			p.others = append(p.others, words[0])
+		default:
+			p.pure = append(p.pure, words[0])
+			if slices.Contains(words[1:], "sync") {
+				p.concurrent = append(p.concurrent, words[0])
+			}
 		}
 	}
-	return pure, others
+	return p
 }
 
 func isPure(name string) bool {
@@ -51,12 +72,12 @@ func isPure(name string) bool {
 }
 
 // runTests runs the tests of packages and counts them as they end.
-func runTests(ctx context.Context, o options, r *report, packages []string, flags ...string) {
-	if len(packages) == 0 {
+func runTests(ctx context.Context, o options, r *report, names []string, flags ...string) {
+	if len(names) == 0 {
 		return
 	}
 	args := append([]string{"test", "-json", "-count=1", "-timeout=" + testTimeout}, flags...)
-	cmd := goCommand(ctx, o, append(args, packages...)...)
+	cmd := goCommand(ctx, o, append(args, names...)...)
 	var stderr bytes.Buffer
 	cmd.Stderr = &stderr
 	stdout, err := cmd.StdoutPipe()
