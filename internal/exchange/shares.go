@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"maps"
 	"slices"
-	"strconv"
 	"strings"
 )
 
@@ -51,7 +50,7 @@ func readShares(text string) (shares map[string]float64, why string) {
 func writeShares(shares map[string]float64) string {
 	parts := make([]string, 0, len(shares))
 	for _, name := range slices.Sorted(maps.Keys(shares)) {
-		parts = append(parts, name+":"+strconv.FormatFloat(shares[name], 'f', -1, 64))
+		parts = append(parts, name+":"+exact(shares[name]))
 	}
 	return strings.Join(parts, ";")
 }
