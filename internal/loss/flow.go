@@ -47,6 +47,7 @@ func (r *reckoner) flowOf(x *[unknowns]float64, air drying) flow {
 	m := c.mass()
 	p := c.ethanol / m
 	at, slope := lookUp(p)
+	at.towardsIdeal(&slope, p, r.hyper.ideal)
 	volume := m * at.bulk
 	perE, perW := (1-p)/m, -p/m // of the mass fraction
 
@@ -138,7 +139,7 @@ func (r *reckoner) pass(b *belief, a *act, f *passage) {
 	mid.slow(&half, dt)
 
 	kg, slope := r.drunk(b, a)
-	share := half[inEthanol]/(half[inEthanol]+half[inWater]) + r.hyper.swap
+	share := half[inEthanol]/(half[inEthanol]+half[inWater]) + r.hyper.swap(&r.history.traits)
 	b.x[inEthanol] -= dt*(mid.ethanol+mid.leakedE) + kg*share
 	b.x[inWater] -= dt*(mid.water+mid.leakedW) + kg*(1-share)
 	b.keepPositive()

@@ -15,6 +15,9 @@ type glimpse struct {
 	loss, alcoholLoss, drift, rate moment
 }
 
+// mostStrengthSD bounds the doubt of a strength that hardly any liquid has.
+const mostStrengthSD = 25
+
 // glimpse looks at a belief.
 func (s *strand) glimpse(b *belief) glimpse {
 	g := glimpse{weight: s.weight, draw: s.draw, filled: b.filled}
@@ -26,6 +29,7 @@ func (s *strand) glimpse(b *belief) glimpse {
 	q, byQ := c.strength()
 	a, byA := c.pureAlcohol()
 	g.volume, g.strength, g.alcohol = moment{v, b.variance(byV)}, moment{q, b.variance(byQ)}, moment{a, b.variance(byA)}
+	g.strength.variance = math.Min(g.strength.variance, mostStrengthSD*mostStrengthSD)
 	g.covariance = byA[0] * (byV[0]*b.p[inEthanol][inEthanol] + byV[1]*b.p[inEthanol][inWater])
 
 	f := s.steady(b)

@@ -79,6 +79,18 @@ func lookUp(p float64) (at, slope liquid) {
 	return at, slope
 }
 
+// towardsIdeal moves the activities between Raoult's law (share 0) and van
+// Laar's (share 1).
+func (l *liquid) towardsIdeal(slope *liquid, p, share float64) {
+	bottom := p/molarEthanol + (1-p)/molarWater
+	x := p / molarEthanol / bottom
+	dx := 1 / (molarEthanol * molarWater * bottom * bottom)
+	l.ethanol += (1 - share) * (x - l.ethanol)
+	l.water += (1 - share) * (1 - x - l.water)
+	slope.ethanol += (1 - share) * (dx - slope.ethanol)
+	slope.water += (1 - share) * (-dx - slope.water)
+}
+
 // content is a mass of ethanol and of water, kg.
 type content struct{ ethanol, water float64 }
 

@@ -26,7 +26,9 @@ const (
 	setPullWhite          // log: the same
 	setDryness            // power of the fill to which the rate goes
 	setSoakYears          // log: years in which the indrink fades by e
-	setSwap               // kg of ethanol that the wood gives for water, by kg of indrink
+	setSwap               // kg of ethanol that used wood takes for water, by kg of indrink
+	setSwapNew            // and that new wood takes
+	setIdeal              // how far the liquid is from ideal: 0 Raoult's law, 1 van Laar's
 	setSeasonCos          // season of the log rate
 	setSeasonSin          //
 	setHumidCos           // season of the pull on water
@@ -80,11 +82,13 @@ func commonPriors() []setting {
 		{"true over stated error", 0, 0.3},
 		{"rate wander", ln(0.12), 0.7},
 		{"rate flutter", ln(0.07), 0.7},
-		{"pull wander", ln(0.025), 0.7},
-		{"pull flutter", ln(0.015), 0.7},
-		{"dryness", 0.5, 0.3},
+		{"pull wander", ln(0.014), 0.8},
+		{"pull flutter", ln(0.008), 0.8},
+		{"dryness", 0.35, 0.3},
 		{"indrink years", ln(50 / daysPerYear), 0.4},
-		{"indrink swap", 0.04, 0.08},
+		{"swap of used wood", 0.02, 0.05},
+		{"swap of new wood", 0.04, 0.08},
+		{"ideality", 0.9, 0.35},
 		{"season of rate, cos", 0, 0.25},
 		{"season of rate, sin", 0, 0.25},
 		{"season of pull, cos", 0, 0.04},
@@ -115,7 +119,7 @@ type hyper struct {
 	volumeRel, volumeAbs                   float64
 	massRel, massAbs, stated               float64
 	rateVar, rateWhite, pullVar, pullWhite float64
-	dryness, soakYears, swap, passing      float64
+	dryness, soakYears, ideal, passing     float64
 	seasonCos, seasonSin                   float64
 	humidCos, humidSin                     float64
 	scaleVar, driveVar, cross, soakVar     float64
@@ -130,7 +134,7 @@ func newHyper(at []float64) *hyper {
 		massRel: e(setMassRel), massAbs: e(setMassAbs), stated: e(setStated),
 		rateVar: square(e(setRateSD)), rateWhite: square(e(setRateWhite)),
 		pullVar: square(e(setPullSD)), pullWhite: square(e(setPullWhite)),
-		dryness: at[setDryness], soakYears: e(setSoakYears), swap: at[setSwap], passing: e(setPassing),
+		dryness: at[setDryness], soakYears: e(setSoakYears), ideal: at[setIdeal], passing: e(setPassing),
 		seasonCos: at[setSeasonCos], seasonSin: at[setSeasonSin],
 		humidCos: at[setHumidCos], humidSin: at[setHumidSin],
 		scaleVar: square(e(setScaleSD)), driveVar: square(e(setDriveSD)), soakVar: square(e(setSoakSD)),
@@ -162,6 +166,14 @@ func (h *hyper) expected(t *traits) (scale, drive, soak float64) {
 	return scale, drive, soak
 }
 
+// swap is how much more ethanol the wood drinks than its share, and less water.
+func (h *hyper) swap(t *traits) float64 {
+	if t.isNew > 0 {
+		return h.at[setSwapNew]
+	}
+	return h.at[setSwap]
+}
+
 // bears says whether a setting has a part in a vessel's reckoning.
 func (t *traits) bears(set int) bool {
 	switch {
@@ -173,7 +185,11 @@ func (t *traits) bears(set int) bool {
 		return set == t.soakKind
 	case set == setScaleNew:
 		return t.isNew > 0
-	case set == setSoakYears || set == setSwap || set == setSoakSD:
+	case set == setSwap:
+		return t.soakKind >= 0 && t.isNew == 0
+	case set == setSwapNew:
+		return t.isNew > 0
+	case set == setSoakYears || set == setSoakSD:
 		return t.soakKind >= 0
 	}
 	return true

@@ -20,6 +20,7 @@ func (s *store) fill(c *simCask, r *rand.Rand, strengthSD float64) {
 	c.firstDay = day
 	c.vessel.Events = append(c.vessel.Events, Event{At: day, What: Fill, Amount: written})
 	c.points = append(c.points, simPoint{day, float64(written.Volume()), float64(written.Strength())})
+	c.raw = append(c.raw, c.points[0])
 }
 
 // liveThrough ages a cask to now, with samples, draws and top-ups on the way.
@@ -62,11 +63,17 @@ func (s *store) sample(c *simCask, day float64, r *rand.Rand, strengthSD float64
 		e.NetMass = Measured{Value: c.ethanol + c.water + c.weighSD*r.NormFloat64(), Known: true}
 		p.volume = e.NetMass.Value/(c.ethanol+c.water)*v + c.drawn
 	}
+	raw := p
+	raw.volume -= c.drawn
 	if r.Float64() < s.plan.slips {
+		before := e
 		e = slip(e, r)
+		raw.strength = e.Strength.Value
+		raw.volume *= (e.Volume.Value + e.NetMass.Value) / (before.Volume.Value + before.NetMass.Value)
 	} else {
 		c.points = append(c.points, p)
 	}
+	c.raw = append(c.raw, raw)
 	c.vessel.Events = append(c.vessel.Events, e)
 }
 

@@ -40,8 +40,9 @@ type simCask struct {
 	dipSD, weighSD float64
 	samples        int // so far
 	firstDay       float64
-	points         []simPoint
-	drawn          float64 // litres so far
+	points         []simPoint // without slips, with what was drawn put back
+	raw            []simPoint // as written down
+	drawn          float64    // litres so far
 }
 
 // simPoint is what a straight line is drawn through: volume with what was drawn put back.
@@ -90,9 +91,10 @@ func arrhenius(tempC, joules float64) float64 {
 func seasonalWorld() *world {
 	return &world{name: "seasonal", flux: true,
 		born: func(c *simCask, r *rand.Rand) {
-			c.kE = 1.7 * math.Exp(0.22*r.NormFloat64())
-			c.kW = 4.6 * math.Exp(0.22*r.NormFloat64())
-			c.humid = 0.68 + 0.02*r.NormFloat64()
+			both := math.Exp(0.25 * r.NormFloat64())
+			c.kE = 1.7 * both * math.Exp(0.08*r.NormFloat64())
+			c.kW = 4.6 * both * math.Exp(0.08*r.NormFloat64())
+			c.humid = 0.68 + 0.01*r.NormFloat64()
 			c.fillYears(r, 0.10, 0)
 		},
 		age: func(c *simCask, day, days float64, r *rand.Rand) {
@@ -116,9 +118,9 @@ func idealWorld() *world {
 		born: func(c *simCask, r *rand.Rand) {
 			thin := math.Pow(c.capacity/200, -0.12)
 			both := math.Exp(0.2 * r.NormFloat64())
-			c.kE = 3.4 * thin * both * math.Exp(0.1*r.NormFloat64())
-			c.kW = 7 * thin * both * math.Exp(0.15*r.NormFloat64())
-			c.humid = 0.60 + 0.03*r.NormFloat64()
+			c.kE = 3.4 * thin * both * math.Exp(0.08*r.NormFloat64())
+			c.kW = 7 * thin * both * math.Exp(0.12*r.NormFloat64())
+			c.humid = 0.60 + 0.01*r.NormFloat64()
 			c.fillYears(r, 0.15, 0)
 		},
 		age: func(c *simCask, day, days float64, r *rand.Rand) {
@@ -134,9 +136,10 @@ func idealWorld() *world {
 func humidWorld() *world {
 	return &world{name: "humid", flux: true,
 		born: func(c *simCask, r *rand.Rand) {
-			c.kE = 2.2 * math.Exp(0.3*r.NormFloat64())
-			c.kW = 5 * math.Exp(0.3*r.NormFloat64())
-			c.humid = 0.80 + 0.02*r.NormFloat64()
+			both := math.Exp(0.3 * r.NormFloat64())
+			c.kE = 2.2 * both * math.Exp(0.12*r.NormFloat64())
+			c.kW = 5 * both * math.Exp(0.12*r.NormFloat64())
+			c.humid = 0.80 + 0.01*r.NormFloat64()
 			c.firstDay = math.NaN()
 			c.fillYears(r, 0.08, 0)
 		},
@@ -215,7 +218,7 @@ const simStart = 40 * 365.25 // day on which simulated stores begin
 func simulate(p plan, seed uint64) *store {
 	r := rand.New(rand.NewPCG(seed, 77))
 	s := &store{plan: p, now: simStart + p.years*daysPerYear}
-	strengthSD := 0.08 + 0.15*r.Float64()
+	strengthSD := 0.1 + 0.25*r.Float64()
 	for i := range p.casks {
 		c := newSimCask(p, i, r)
 		s.fill(c, r, strengthSD)

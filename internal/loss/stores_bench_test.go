@@ -7,7 +7,7 @@ import (
 var benchPlans = []plan{
 	{casks: 40, sizes: []float64{50, 100, 200}, years: 4, samples: 14, least: 4, draws: 0.2, slips: 0.01, newWood: 0.3},
 	{casks: 12, sizes: []float64{10, 20, 30}, years: 3, samples: 8, least: 2, draws: 0.3, slips: 0.01, newWood: 0.5},
-	{casks: 30, sizes: []float64{5, 20, 50, 225, 500}, years: 5, samples: 6, least: 0, draws: 0.2, slips: 0.02, newWood: 0.3, strength: 0.2, topUps: 0.1},
+	{casks: 30, sizes: []float64{10, 30, 100, 225, 500}, years: 4, samples: 6, least: 1, draws: 0.2, slips: 0.02, newWood: 0.3, strength: 0.2, topUps: 0.1},
 	{casks: 5, sizes: []float64{20, 50}, years: 2, samples: 6, least: 3, newWood: 0.5},
 }
 
