@@ -23,7 +23,7 @@ type world struct {
 // commands in the order in which the overview lists them.
 func commands() []command {
 	return []command{
-		importCommand, stockCommand, forecastCommand,
+		demoCommand, serveCommand, passwordCommand, importCommand, stockCommand, forecastCommand,
 		planCommand, strengthCommand, reduceCommand, labelsCommand,
 		exportCommand, restoreCommand, backupCommand, checkCommand,
 		versionCommand,

@@ -35,6 +35,7 @@ type Book struct {
 	sinceFit []string // vessels with entries since the running fit began
 
 	past pastViews
+	memo memo
 }
 
 // Open reads a journal and folds it. The journal stays the caller's to close.

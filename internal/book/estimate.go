@@ -96,11 +96,10 @@ func lossStock(s *cellar.State) loss.Stock {
 // fitted again; until then only the vessels concerned are.
 const refitShare = 0.05
 
-// refit brings the model up to date after new entries: the vessels that they
-// are about at once, what the stock has in common in the background. The
-// caller holds the lock.
-func (b *Book) refit(written []cellar.Entry) {
-	codes := vesselsOf(b.state, b.entries, written)
+// refit brings the model up to date after new entries about some vessels:
+// these at once, what the stock has in common in the background. The caller
+// holds the lock.
+func (b *Book) refit(codes []string) {
 	for _, code := range codes {
 		b.model = b.model.Refit(lossVessel(b.state.Vessels[code]))
 	}
@@ -126,6 +125,7 @@ func (b *Book) fitInBackground() {
 			model = model.Refit(lossVessel(b.state.Vessels[code]))
 		}
 		b.model, b.fitting = model, false
+		b.memo.forgetAll()
 	})
 }
 
@@ -168,6 +168,7 @@ func (b *Book) fitted() *loss.Model {
 	if b.model == nil {
 		b.model = loss.Fit(lossStock(b.state))
 		b.unfit = 0
+		b.memo.forgetAll()
 	}
 	return b.model
 }

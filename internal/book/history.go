@@ -205,17 +205,62 @@ type PathPoint struct {
 	State loss.State
 }
 
-// Path is a vessel's way from its filling to a day, in steps of so many days.
-func (v *View) Path(code string, to cellar.Day, step int) []PathPoint {
+// Path is a vessel's way from its filling to the day of the view, in steps of
+// so many days.
+func (v *View) Path(code string, step int) []PathPoint {
+	return remember(v, code, fmt.Sprint("path", step), func() []PathPoint { return v.path(code, step) })
+}
+
+func (v *View) path(code string, step int) []PathPoint {
 	line := v.StockLine(code)
 	filled, err := cellar.ParseDay(line.FilledOn)
 	if err != nil || step < 1 {
 		return nil
 	}
-	states := v.Model.Path(code, dayNumber(filled.Time())+1, dayNumber(to.Time()), float64(step))
+	states := v.Model.Path(code, dayNumber(filled.Time())+1, dayNumber(v.At), float64(step))
 	points := make([]PathPoint, len(states))
 	for i, s := range states {
 		points[i] = PathPoint{cellar.DayOf(timeOfDay(s.At)), s}
 	}
 	return points
+}
+
+// Ahead is a vessel's way from the day of the view on, in steps of so many days.
+func (v *View) Ahead(code string, days, step int) []PathPoint {
+	return remember(v, code, fmt.Sprint("ahead", days, step), func() []PathPoint { return v.ahead(code, days, step) })
+}
+
+func (v *View) ahead(code string, days, step int) []PathPoint {
+	var points []PathPoint
+	for d := step; d <= days; d += step {
+		if s, known := v.Model.State(code, dayNumber(v.At)+float64(d)); known {
+			points = append(points, PathPoint{v.On + cellar.Day(d), s})
+		}
+	}
+	return points
+}
+
+// Reading is one look at a vessel in its present filling.
+type Reading struct {
+	Day      cellar.Day
+	Strength *cellar.Reading
+	Content  *cellar.Content
+	Odd      bool // the estimator set it aside
+}
+
+// Readings lists the looks at a vessel since it was last filled, oldest first.
+func (v *View) Readings(code string) []Reading {
+	odd := v.Outliers(code)
+	var readings []Reading
+	for _, e := range v.State.Vessels[code].Events {
+		if e.Filled {
+			readings = nil
+		}
+		if e.Reading == nil && e.Content == nil {
+			continue
+		}
+		at := timeOfDay(dayNumber(e.Entry.HappenedAt))
+		readings = append(readings, Reading{e.Entry.Day(), e.Reading, e.Content, odd[at]})
+	}
+	return readings
 }

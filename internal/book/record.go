@@ -2,6 +2,7 @@ package book
 
 import (
 	"encoding/json"
+	"slices"
 	"strings"
 	"time"
 
@@ -66,13 +67,23 @@ func (b *Book) recorded(s Submission) (cellar.Entry, bool, error) {
 	if err != nil || !found {
 		return cellar.Entry{}, false, err
 	}
-	if old.Kind != s.Request.Entry || !old.HappenedAt.Equal(s.Request.When) {
+	e, err := decode(old)
+	if err != nil {
+		return cellar.Entry{}, false, err
+	}
+	if old.Kind != s.Request.Entry || !b.isAbout(e, s.Request.Vessel) {
 		return cellar.Entry{}, false, &cellar.Problem{
 			Kind: cellar.Conflict, Field: "id", Value: s.ID, Reason: "another entry has this ID: send this one with a new ID",
 		}
 	}
-	e, err := decode(old)
-	return e, err == nil, err
+	return e, true, nil
+}
+
+// isAbout says whether an entry concerns a vessel; a request that names none
+// may be any.
+func (b *Book) isAbout(e cellar.Entry, written string) bool {
+	v, known := b.state.FindVessel(written)
+	return !known || slices.Contains(e.Fact.Subjects(), cellar.VesselAccount(v.Code))
 }
 
 // resolve works out a request against the state at its time.
@@ -158,7 +169,9 @@ func (b *Book) moveOn(next *cellar.State, written []cellar.Entry) {
 	b.state = next
 	b.past.forget()
 	b.unfit += len(written)
+	codes := vesselsOf(b.state, b.entries, written)
+	b.memo.forget(codes)
 	if b.model != nil {
-		b.refit(written)
+		b.refit(codes)
 	}
 }

@@ -6,14 +6,51 @@ import (
 	"example.org/croze/internal/cellar"
 )
 
-// RegisterVessel registers a vessel, or corrects one that is known by its
-// code. Without a code one is issued. It returns the vessel as registered.
-func (b *Book) RegisterVessel(id, who string, v cellar.Vessel) (cellar.Vessel, error) {
+// RegisterNewVessel registers a vessel. Without a code one is issued; a code
+// that is in use is refused. It returns the vessel as registered.
+func (b *Book) RegisterNewVessel(id, who string, v cellar.Vessel) (cellar.Vessel, error) {
 	b.mu.Lock()
 	defer b.mu.Unlock()
+	if old, found, err := b.repeatedVessel(id); found || err != nil {
+		return old, err
+	}
 	if v.Code == "" {
 		v.Code = issue(b.state)
 	}
+	if _, taken := b.state.FindVessel(v.Code); taken {
+		return v, &cellar.Problem{Kind: cellar.Refused, Field: "code", Value: v.Code, Reason: "a vessel goes by this already"}
+	}
+	return b.saveVessel(id, who, v)
+}
+
+// repeatedVessel finds the vessel that a form sent twice has registered already.
+func (b *Book) repeatedVessel(id string) (cellar.Vessel, bool, error) {
+	if id == "" {
+		return cellar.Vessel{}, false, nil
+	}
+	old, found, err := b.journal.Find(id)
+	if err != nil || !found {
+		return cellar.Vessel{}, false, err
+	}
+	e, err := decode(old)
+	if f, ok := e.Fact.(*cellar.VesselFact); ok {
+		return f.Vessel, true, nil
+	}
+	return cellar.Vessel{}, true, err
+}
+
+// RegisterVessel corrects what is registered of a vessel, or registers it
+// under the code given.
+func (b *Book) RegisterVessel(id, who string, v cellar.Vessel) (cellar.Vessel, error) {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	if known, ok := b.state.FindVessel(v.Code); ok {
+		v.Code = known.Code
+	}
+	return b.saveVessel(id, who, v)
+}
+
+func (b *Book) saveVessel(id, who string, v cellar.Vessel) (cellar.Vessel, error) {
 	if err := cellar.CheckVessel(&v); err != nil {
 		return v, err
 	}
@@ -49,14 +86,20 @@ func (b *Book) RegisterPlace(id, who string, p cellar.Place) error {
 	return err
 }
 
-// RegisterBatch registers what a run gave. The left-overs that went into it
-// are named as in a request; nil volumes mean all of it.
-func (b *Book) RegisterBatch(id, who string, batch cellar.Batch, leftovers []cellar.RequestDraw) error {
+// RegisterNewBatch registers what a run gave. The left-overs that went into it
+// are named as in a request; a nil volume means all of it.
+func (b *Book) RegisterNewBatch(id, who string, batch cellar.Batch, leftovers []cellar.RequestDraw) error {
 	if err := cellar.CheckBatch(&batch); err != nil {
 		return err
 	}
 	b.mu.Lock()
 	defer b.mu.Unlock()
+	if _, repeated, err := b.journal.Find(id); id != "" && (repeated || err != nil) {
+		return err
+	}
+	if b.state.Batches[batch.Name] != nil {
+		return &cellar.Problem{Kind: cellar.Refused, Field: "batch", Value: batch.Name, Reason: "a batch with this name is registered already"}
+	}
 	made := b.recordingTime()
 	if batch.MadeOn != 0 {
 		made = batch.MadeOn.Time()

@@ -54,6 +54,10 @@ func (v *View) Stock() []StockLine {
 
 // StockLine is one vessel's line; the vessel must be registered.
 func (v *View) StockLine(code string) StockLine {
+	return remember(v, code, "stock", func() StockLine { return v.stockLine(code) })
+}
+
+func (v *View) stockLine(code string) StockLine {
 	vessel := v.State.Vessels[code]
 	account := cellar.VesselAccount(code)
 	line := StockLine{

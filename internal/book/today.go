@@ -38,7 +38,9 @@ const (
 )
 
 // Today lists what needs doing, most urgent first.
-func (v *View) Today() []Task {
+func (v *View) Today() []Task { return remember(v, "", "today", v.today) }
+
+func (v *View) today() []Task {
 	var tasks, samples []Task
 	for _, line := range v.Stock() {
 		if line.Empty() {
@@ -76,12 +78,21 @@ func (v *View) warnings(line StockLine) []Task {
 	if fill := line.VolumeL / line.CapacityL; fill < topUpBelow && line.Kind == string(cellar.Jar) {
 		add(int(300+100*(1-fill)), TaskTopUp, "Top up", fmt.Sprintf("it is %.0f %% full, so part of the wood stands dry", 100*fill))
 	}
-	if day, ok := v.Model.Reaches(line.Vessel, loss.StrengthQuantity, floorPct, dayNumber(v.At)); ok {
-		if days := day.Mean - dayNumber(v.At); days < floorWithinDays && line.StrengthPct > floorPct {
-			add(500, TaskFloor, "Nearing 40 % vol", fmt.Sprintf("at its drift it falls to 40 %% vol in about %.0f days", days))
-		}
+	if days, near := v.nearsFloor(line); near {
+		add(500, TaskFloor, "Nearing 40 % vol", fmt.Sprintf("at its drift it falls to 40 %% vol in about %.0f days", days))
 	}
 	return tasks
+}
+
+// nearsFloor says in how many days the strength falls to the floor, if that is soon.
+func (v *View) nearsFloor(line StockLine) (days float64, near bool) {
+	now := dayNumber(v.At)
+	later, known := v.Model.State(line.Vessel, now+floorWithinDays)
+	if !known || line.StrengthPct <= floorPct || later.StrengthPct.Mean > floorPct {
+		return 0, false
+	}
+	day, reached := v.Model.Reaches(line.Vessel, loss.StrengthQuantity, floorPct, now)
+	return day.Mean - now, reached
 }
 
 // recentlyOdd says whether the latest look at a vessel was set aside.

@@ -25,6 +25,8 @@ type View struct {
 	Known   cellar.Day // 0: all that is known
 	Entries []cellar.Entry
 	Head    uint64 // number of the last entry that it knows
+
+	memo *memo
 }
 
 // See shows the book at a moment.
@@ -44,9 +46,19 @@ func (b *Book) seeLive(now time.Time, look func(*View) error) error {
 	b.ensureModel()
 	b.mu.RLock()
 	defer b.mu.RUnlock()
+	on := cellar.DayOf(now)
 	return look(&View{
-		State: b.state, Model: b.model, At: now, On: cellar.DayOf(now), Entries: b.entries, Head: b.head.Seq,
+		State: b.state, Model: b.model, At: now, On: on, Entries: b.entries, Head: b.head.Seq, memo: b.memo.forDay(on),
 	})
+}
+
+// Warm fits the model in the background, so that the first page need not.
+func (b *Book) Warm() {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	if b.model == nil && !b.fitting {
+		b.fits.Go(b.ensureModel)
+	}
 }
 
 func (b *Book) ensureModel() {
@@ -124,7 +136,7 @@ func (b *Book) buildPast(m Moment, now time.Time) (*View, error) {
 	if err != nil {
 		return nil, err
 	}
-	v := &View{State: state, Model: model, At: at, On: on, Known: m.Known, Entries: entries}
+	v := &View{State: state, Model: model, At: at, On: on, Known: m.Known, Entries: entries, memo: new(memo).forDay(on)}
 	if n := len(entries); n > 0 {
 		v.Head = entries[n-1].Seq
 	}

@@ -49,17 +49,13 @@ func (w *resolution) corrected() (*Reading, error) {
 		return nil, err
 	}
 	t := spirit.Celsius(*w.TempC)
-	p, err := instrument.True(*w.ReadingPct, t)
-	if err != nil {
-		return nil, invalid("reading_pct", trimmed(*w.ReadingPct), "%v", err)
-	}
-	q, err := p.Strength()
+	q, sd, err := instrument.Strength(instrument.Observed(*w.ReadingPct, t))
 	if err != nil {
 		return nil, invalid("reading_pct", trimmed(*w.ReadingPct), "%v", err)
 	}
 	r := &Reading{
 		Value: *w.ReadingPct, Scale: scaleName(w.Scale), TempC: &t, GlassC: instrument.Base, Instrument: w.Instrument,
-		StrengthPct: q, Correction: fmt.Sprintf("temperature and glass to 20 °C, instrument made for %s °C", trimmed(float64(instrument.Base))),
+		StrengthPct: q, StrengthSD: sd, Correction: fmt.Sprintf("temperature and glass to 20 °C, instrument made for %s °C", trimmed(float64(instrument.Base))),
 	}
 	if w.Residue != nil {
 		r.Residue = spirit.Residue(*w.Residue)
@@ -79,12 +75,8 @@ func scaleName(s string) string {
 }
 
 func (w *resolution) hydrometer() (spirit.Hydrometer, error) {
-	scales := map[string]spirit.Scale{
-		"vol": spirit.ScaleStrength, "proof": spirit.ScaleProof,
-		"density": spirit.ScaleDensity, "sg": spirit.ScaleGravity,
-	}
-	scale, ok := scales[scaleName(w.Scale)]
-	if !ok {
+	scale, err := spirit.ParseScale(scaleName(w.Scale))
+	if err != nil {
 		return spirit.Hydrometer{}, invalid("scale", w.Scale, "use vol, proof, density or sg")
 	}
 	base := spirit.Reference

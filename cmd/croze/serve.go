@@ -1,0 +1,158 @@
+package main
+
+import (
+	"context"
+	"crypto/tls"
+	"errors"
+	"flag"
+	"fmt"
+	"io/fs"
+	"log/slog"
+	"net"
+	"os"
+	"os/signal"
+	"path/filepath"
+	"syscall"
+
+	"example.org/croze/internal/book"
+	"example.org/croze/internal/journal"
+	"example.org/croze/internal/label"
+	"example.org/croze/internal/server"
+	"example.org/croze/labels"
+)
+
+var serveCommand = command{
+	name: "serve",
+	does: "serves a store's pages",
+	args: "--data DIR [--listen ADDR] [--public-url URL] [--tls-cert F --tls-key F | --tls-self]",
+	more: "A store that is not there is made. Without a password (croze password) it listens on\n" +
+		"this machine only. A phone's camera and work without a signal need https: --tls-self makes\n" +
+		"a certificate in the data folder, which each phone must be told to trust once.",
+	example: "croze serve --data cellar --listen 127.0.0.1:8080",
+	set:     setServe,
+}
+
+// Where a store is served unless it is said.
+const (
+	usualListen  = "127.0.0.1:8080"
+	sharedListen = ":8080" // with a password
+)
+
+type serveFlags struct {
+	data, listen, publicURL, cert, key *string
+	selfMade                           *bool
+}
+
+func setServe(f *flag.FlagSet) func(world, []string) error {
+	s := serveFlags{
+		data: dataFlag(f), listen: f.String("listen", "", "`ADDR` to listen on"),
+		publicURL: f.String("public-url", "", "`URL` at which phones reach it; labels hold it"),
+		cert:      f.String("tls-cert", "", "certificate `FILE` (PEM)"),
+		key:       f.String("tls-key", "", "its key `FILE` (PEM)"),
+		selfMade:  f.Bool("tls-self", false, "use a certificate made by the program itself"),
+	}
+	return func(w world, args []string) error {
+		if err := noArguments(args); err != nil {
+			return err
+		}
+		return w.serve(s)
+	}
+}
+
+func (w world) serve(s serveFlags) error {
+	path, there, err := storeFile(*s.data)
+	if err != nil {
+		return err
+	}
+	if !there {
+		if err := os.MkdirAll(*s.data, 0o700); err != nil {
+			return err
+		}
+	}
+	j, err := journal.Open(path)
+	if err != nil {
+		return err
+	}
+	defer j.Close()
+	secured, err := server.HasPassword(j)
+	if err != nil {
+		return err
+	}
+	address := *s.listen
+	if address == "" {
+		address = usualListen
+		if secured {
+			address = sharedListen
+		}
+	}
+	if err := server.CheckAddress(address, secured); err != nil {
+		return err
+	}
+	if !secured {
+		fmt.Fprintln(w.err, "croze serve: no password is set, so only this machine can open the store (croze password sets one)")
+	}
+	secure, err := s.certificate(w)
+	if err != nil {
+		return err
+	}
+	return w.open(j, *s.data, address, secure, server.Options{PublicURL: *s.publicURL})
+}
+
+func (s serveFlags) certificate(w world) (*tls.Config, error) {
+	switch {
+	case *s.selfMade && *s.cert != "":
+		return nil, errors.New("--tls-self: give it or --tls-cert, not both")
+	case *s.selfMade:
+		return server.SelfMade(*s.data, w.now())
+	case (*s.cert == "") != (*s.key == ""):
+		return nil, errors.New("--tls-cert and --tls-key: give both")
+	case *s.cert != "":
+		return server.Certificate(*s.cert, *s.key)
+	}
+	return nil, nil
+}
+
+// open serves a journal until the process is told to stop, and then keeps its
+// projection.
+func (w world) open(j *journal.Store, dir, address string, secure *tls.Config, options server.Options) error {
+	b, err := book.Open(j, w.edge())
+	if err != nil {
+		return err
+	}
+	b.Warm()
+	options.Layouts, err = label.Layouts(labels.Files, ownLayouts(dir))
+	if err != nil {
+		return err
+	}
+	options.Log = slog.New(slog.NewTextHandler(w.err, nil))
+	app, err := server.New(b, options)
+	if err != nil {
+		return err
+	}
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	defer stop()
+	copies := make(chan error, 1)
+	go func() { copies <- journal.ServeCopies(ctx, dir, j) }()
+	err = server.Serve(ctx, app, address, secure, func(at net.Addr) {
+		scheme := "http"
+		if secure != nil {
+			scheme = "https"
+		}
+		fmt.Fprintf(w.out, "Croze is at %s://%s (stop it with Ctrl-C)\n", scheme, shownAddress(at))
+	})
+	stop()
+	b.Wait()
+	return errors.Join(err, <-copies, b.Keep())
+}
+
+// ownLayouts is the folder in which a store may keep label layouts of its own.
+func ownLayouts(dir string) fs.FS { return os.DirFS(filepath.Join(dir, "labels")) }
+
+// shownAddress is an address that a person can open.
+func shownAddress(at net.Addr) string {
+	tcp, ok := at.(*net.TCPAddr)
+	if ok && tcp.IP.IsUnspecified() {
+		return fmt.Sprintf("localhost:%d", tcp.Port)
+	}
+	return at.String()
+}

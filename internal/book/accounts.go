@@ -1,0 +1,55 @@
+package book
+
+import "example.org/croze/internal/cellar"
+
+// AccountLine is one end of the accounts, or all holders of a class together.
+type AccountLine struct {
+	Name         string
+	PureAlcoholL float64
+	ProofGallons float64
+	MassKg       float64
+}
+
+// accountWords are the classes and ends in the order in which a person reads them.
+var accountWords = []struct{ class, words string }{
+	{"made", "Made"}, {"water", "Water added"}, {"batch", "In batches, not filled"}, {"vessel", "In vessels, by the books"},
+	{"lot", "In bottles"}, {"samples", "Taken as samples"}, {"drawn", "Drawn"}, {"spilled", "Spilled"},
+	{"handling", "Left in hoses and filters"}, {"angels", "Evaporated, found by gauging"}, {"unexplained", "Unexplained"},
+}
+
+// AccountLines sums the accounts by class; over all of them pure alcohol and
+// mass come to nothing.
+func (v *View) AccountLines() []AccountLine {
+	sums := make(map[string]AccountLine)
+	for _, a := range v.State.Accounts() {
+		class, _ := a.Split()
+		balance := v.State.Balance(a)
+		line := sums[class]
+		line.PureAlcoholL += float64(balance.PureAlcohol())
+		line.ProofGallons += float64(balance.ProofGallons())
+		line.MassKg += float64(balance.Mass())
+		sums[class] = line
+	}
+	var lines []AccountLine
+	for _, words := range accountWords {
+		if line, used := sums[words.class]; used {
+			line.Name = words.words
+			lines = append(lines, line)
+		}
+	}
+	return lines
+}
+
+// MovementsOf lists what an entry moved.
+func (v *View) MovementsOf(seq uint64) []cellar.Movement {
+	var moves []cellar.Movement
+	for _, m := range v.State.Movements {
+		if m.Seq == seq {
+			moves = append(moves, m)
+		}
+	}
+	return moves
+}
+
+// VoidedBy is the number of the entry that took another back, 0 if it stands.
+func (v *View) VoidedBy(id string) uint64 { return voidedBy(v.Entries)[id] }

@@ -1,0 +1,124 @@
+package server
+
+import (
+	"errors"
+	"net/url"
+
+	"github.com/gofiber/fiber/v2"
+
+	"example.org/croze/internal/book"
+	"example.org/croze/internal/cellar"
+)
+
+type entryFormPage struct {
+	Page
+	Kind      string
+	Vessel    cellar.Vessel
+	Line      book.StockLine
+	Last      []book.HistoryLine
+	Batches   []string
+	Others    []string // vessels that hold something
+	Places    []string
+	Words     []string // scored so far in this store
+	ID        string
+	Values    map[string]string // as typed, to show again
+	Problem   string
+	Questions []cellar.Question
+}
+
+// Value is what was typed into a field.
+func (p entryFormPage) Value(field string) string { return p.Values[field] }
+
+// Shows says whether a field belongs to this kind of entry.
+func (p entryFormPage) Shows(group string) bool { return fieldGroups[p.Kind][group] }
+
+// fieldGroups says which fields each kind of entry asks for.
+var fieldGroups = map[string]map[string]bool{
+	"sample":   {"strength": true, "content": true, "drawn": true, "senses": true},
+	"fill":     {"from": true, "strength": true, "volume": true, "weight": true},
+	"top_up":   {"from": true, "strength": true, "volume": true},
+	"transfer": {"from": true, "strength": true, "volume": true, "all": true},
+	"draw":     {"strength": true, "volume": true},
+	"spill":    {"strength": true, "volume": true},
+	"reduce":   {"water": true},
+	"bottle":   {"strength": true, "bottles": true, "all": true},
+	"empty":    {"strength": true, "volume": true, "weight": true},
+	"move":     {"place": true},
+	"note":     {},
+}
+
+const lastShown = 3 // earlier samples in view while logging one
+
+func (s *Server) entryForm(c *fiber.Ctx) error {
+	return s.showEntryForm(c, nil, nil)
+}
+
+// showEntryForm shows the form, with what was typed if it comes back.
+func (s *Server) showEntryForm(c *fiber.Ctx, problem error, values map[string]string) error {
+	kind := c.Params("kind")
+	if _, known := fieldGroups[kind]; !known {
+		return fiber.ErrNotFound
+	}
+	p := entryFormPage{Page: s.page(c, sayKind(kind), "vessels"), Kind: kind, Values: values, ID: values["id"]}
+	if p.ID == "" {
+		p.ID = s.book.NewID()
+	}
+	var doubts *book.Doubts
+	if errors.As(problem, &doubts) {
+		p.Questions = doubts.Questions
+	} else if problem != nil {
+		if statusOf(problem) == fiber.StatusInternalServerError {
+			return problem
+		}
+		p.Problem = problem.Error()
+	}
+	err := s.book.See(book.Moment{}, func(v *book.View) error { return p.fill(c, v) })
+	if err != nil {
+		return err
+	}
+	if problem != nil {
+		c.Status(statusOf(problem))
+	}
+	return s.render(c, "entry_form", p)
+}
+
+func (p *entryFormPage) fill(c *fiber.Ctx, v *book.View) error {
+	vessel, err := vesselOf(c, v)
+	if err != nil {
+		return err
+	}
+	p.Vessel, p.Line = vessel.Vessel, v.StockLine(vessel.Code)
+	p.Title += ": " + vessel.Code
+	for _, line := range v.History(vessel.Code) {
+		if len(p.Last) < lastShown && (line.Strength != nil || line.Content != nil) {
+			p.Last = append(p.Last, line)
+		}
+	}
+	p.Places, p.Batches, p.Words = v.PlaceNames(), v.BatchesLeft(), v.ScoreWords()
+	for _, code := range v.State.VesselCodes() {
+		if code != vessel.Code && !v.State.IsEmpty(code) {
+			p.Others = append(p.Others, code)
+		}
+	}
+	return nil
+}
+
+func (s *Server) logEntry(c *fiber.Ctx) error {
+	f := &form{c: c}
+	request := f.request(s.book.Now(), c.Params("kind"), c.Params("code"))
+	err := f.err
+	if err == nil {
+		_, err = s.book.Record(book.Submission{ID: f.text("id"), Who: s.who(c), Request: request, Sure: f.ticked("sure")})
+	}
+	if err != nil {
+		return s.showEntryForm(c, err, f.typed())
+	}
+	return c.Redirect("/v/"+url.PathEscape(c.Params("code"))+"?done=saved", fiber.StatusSeeOther)
+}
+
+// typed is every field as it came, to be shown again.
+func (f *form) typed() map[string]string {
+	values := make(map[string]string)
+	f.c.Request().PostArgs().VisitAll(func(key, value []byte) { values[string(key)] = string(value) })
+	return values
+}

@@ -1,0 +1,66 @@
+package server
+
+import (
+	"errors"
+	"log/slog"
+	"strings"
+
+	"github.com/gofiber/fiber/v2"
+
+	"example.org/croze/internal/blend"
+	"example.org/croze/internal/book"
+	"example.org/croze/internal/cellar"
+)
+
+// statusOf chooses the HTTP status for an error of the rooms below.
+func statusOf(err error) int {
+	var web *fiber.Error
+	if errors.As(err, &web) {
+		return web.Code
+	}
+	var doubts *book.Doubts
+	var plan *blend.InvalidPlan
+	if errors.As(err, &doubts) || errors.As(err, &plan) {
+		return fiber.StatusUnprocessableEntity
+	}
+	switch cellar.KindOf(err) {
+	case cellar.NotFound:
+		return fiber.StatusNotFound
+	case cellar.Conflict:
+		return fiber.StatusConflict
+	case cellar.Invalid, cellar.Refused:
+		return fiber.StatusUnprocessableEntity
+	}
+	return fiber.StatusInternalServerError
+}
+
+// sayable is what a person is told; the details of an inner fault are only logged.
+func sayable(err error, status int) string {
+	if status == fiber.StatusInternalServerError {
+		return "Something went wrong inside. Nothing was saved by this request. The log of the program says more."
+	}
+	var web *fiber.Error
+	if errors.As(err, &web) {
+		return web.Message
+	}
+	return err.Error()
+}
+
+type errorPage struct {
+	Page
+	Status  int
+	Message string
+}
+
+// showError is the last stop of every error: a page for people, JSON for programs.
+func (s *Server) showError(c *fiber.Ctx, err error) error {
+	status := statusOf(err)
+	if status == fiber.StatusInternalServerError {
+		s.options.Log.Error("request failed", slog.String("method", c.Method()), slog.String("path", c.Path()), slog.Any("error", err))
+	}
+	c.Status(status)
+	if strings.HasPrefix(c.Path(), "/api/") {
+		return c.JSON(fiber.Map{"error": sayable(err, status), "kind": string(cellar.KindOf(err))})
+	}
+	return s.render(c, "error", errorPage{s.page(c, "Not done", ""), status, sayable(err, status)})
+}

@@ -1,0 +1,161 @@
+package server
+
+import (
+	"bytes"
+	"fmt"
+	"html/template"
+	"io/fs"
+	"path"
+	"strings"
+
+	"github.com/gofiber/fiber/v2"
+
+	"example.org/croze/internal/cellar"
+	"example.org/croze/web"
+)
+
+// Page is what every page has.
+type Page struct {
+	Title    string
+	Room     string // which link of the navigation is lit
+	Notice   string // something that was just done
+	Demo     bool
+	SignedIn bool
+	Moment   MomentFields
+}
+
+// MomentFields is the two dates as written in the address.
+type MomentFields struct{ On, Known string }
+
+// Past says whether the page shows another day than today, or an earlier knowledge.
+func (m MomentFields) Past() bool { return m.On != "" || m.Known != "" }
+
+// Query carries the moment on to the next page.
+func (m MomentFields) Query() string {
+	q := ""
+	if m.On != "" {
+		q += "&on=" + m.On
+	}
+	if m.Known != "" {
+		q += "&known=" + m.Known
+	}
+	return strings.Replace(q, "&", "?", 1)
+}
+
+func (s *Server) page(c *fiber.Ctx, title, room string) Page {
+	return Page{
+		Title: title, Room: room, Notice: notices[c.Query("done")], Demo: s.options.Demo,
+		SignedIn: s.sessions.valid(c.Cookies(sessionCookie)),
+		Moment:   MomentFields{c.Query("on"), c.Query("known")},
+	}
+}
+
+// notices are the words for what was just done; the address carries only the key.
+var notices = map[string]string{
+	"saved":      "Saved.",
+	"registered": "Registered.",
+	"voided":     "Taken back. Everything is as it was before that entry.",
+}
+
+// pages holds the parsed templates by name.
+type pages struct{ byName map[string]*template.Template }
+
+func parsePages() (*pages, error) {
+	shared := template.New("").Funcs(formatting)
+	if _, err := shared.ParseFS(web.Templates, "templates/shared/*.html"); err != nil {
+		return nil, err
+	}
+	names, err := fs.Glob(web.Templates, "templates/*.html")
+	if err != nil {
+		return nil, err
+	}
+	p := &pages{make(map[string]*template.Template)}
+	for _, file := range names {
+		t, err := template.Must(shared.Clone()).ParseFS(web.Templates, file)
+		if err != nil {
+			return nil, err
+		}
+		p.byName[strings.TrimSuffix(path.Base(file), ".html")] = t
+	}
+	return p, nil
+}
+
+// render makes the whole page before it sends any of it, so that a fault in
+// a template becomes an error and not half a page.
+func (s *Server) render(c *fiber.Ctx, name string, data any) error {
+	t, ok := s.pages.byName[name]
+	if !ok {
+		return fmt.Errorf("no page %q", name)
+	}
+	var out bytes.Buffer
+	if err := t.ExecuteTemplate(&out, "layout", data); err != nil {
+		return err
+	}
+	c.Set("Content-Type", "text/html; charset=utf-8")
+	return c.Send(out.Bytes())
+}
+
+// formatting is what templates may call. Numbers get the decimals that their
+// quantity is measured to.
+var formatting = template.FuncMap{
+	"litres":   func(x float64) string { return fmt.Sprintf("%.2f", x) },
+	"litres1":  func(x float64) string { return fmt.Sprintf("%.1f", x) },
+	"kilos":    func(x float64) string { return fmt.Sprintf("%.3f", x) },
+	"strength": func(x float64) string { return fmt.Sprintf("%.1f", x) },
+	"percent":  func(x float64) string { return fmt.Sprintf("%.1f", x) },
+	"signed":   func(x float64) string { return fmt.Sprintf("%+.2f", x) },
+	"share":    func(x float64) string { return fmt.Sprintf("%.0f %%", 100*x) },
+	"times":    func(x float64) string { return fmt.Sprintf("%.1f ×", x) },
+	"age":      sayDays,
+	"words":    sayFlag,
+	"entry":    sayKind,
+	"upper":    strings.ToUpper,
+	"vessel":   func(a cellar.Account) string { return nameIf(a.Vessel()) },
+	"batch":    func(a cellar.Account) string { return nameIf(a.Batch()) },
+	"lot":      func(a cellar.Account) string { return nameIf(a.Lot()) },
+	"trim":     func(x float64) string { return strings.TrimSuffix(strings.TrimRight(fmt.Sprintf("%.3f", x), "0"), ".") },
+}
+
+func nameIf(name string, is bool) string {
+	if !is {
+		return ""
+	}
+	return name
+}
+
+// sayDays writes an age as years and months.
+func sayDays(days int) string {
+	return cellar.SpanBetween(0, cellar.Day(days)).String()
+}
+
+// flagWords are the estimator's flags in the words of the pages.
+var flagWords = map[string]string{
+	"leak_suspected":   "leak suspected",
+	"unrecorded_loss":  "a sudden loss nobody recorded",
+	"outlier_reading":  "a reading was set aside",
+	"prior_only":       "not sampled yet: its like speak for it",
+	"no_volume_gauged": "content never gauged",
+	"empty":            "empty",
+}
+
+func sayFlag(flag string) string {
+	if words, ok := flagWords[flag]; ok {
+		return words
+	}
+	return strings.ReplaceAll(flag, "_", " ")
+}
+
+// kindWords are the kinds of entry as buttons and headings say them.
+var kindWords = map[string]string{
+	"sample": "Log a sample", "fill": "Fill", "draw": "Draw", "top_up": "Top up", "transfer": "Transfer in",
+	"reduce": "Add water", "bottle": "Bottle", "empty": "Empty", "spill": "Record a spill", "move": "Move",
+	"note": "Write a note", "void": "Take back", "blend": "Blend", "vessel": "Register a vessel",
+	"batch": "Register a batch", "place": "Register a place",
+}
+
+func sayKind(kind string) string {
+	if words, ok := kindWords[kind]; ok {
+		return words
+	}
+	return kind
+}

@@ -1,0 +1,95 @@
+package server
+
+import (
+	"log/slog"
+	"time"
+
+	"github.com/gofiber/fiber/v2"
+	"github.com/gofiber/fiber/v2/middleware/compress"
+	"github.com/gofiber/fiber/v2/middleware/recover"
+
+	"example.org/croze/internal/book"
+	"example.org/croze/internal/label"
+)
+
+// Options says how a book is served.
+type Options struct {
+	PublicURL string // what labels hold, such as https://cellar.example; "" has each request's own address
+	Demo      bool   // an invented store: said on every page
+	Layouts   label.LayoutSet
+	Log       *slog.Logger
+}
+
+// Server serves one book.
+type Server struct {
+	book     *book.Book
+	options  Options
+	pages    *pages
+	sessions *sessions
+}
+
+// Limits of a request.
+const (
+	longestBody    = 1 << 20 // bytes; forms and entries are far smaller
+	longestReading = 30 * time.Second
+	longestWriting = 2 * time.Minute // a sheet of many labels takes a while
+)
+
+// New makes the application. The book stays the caller's.
+func New(b *book.Book, options Options) (*fiber.App, error) {
+	pages, err := parsePages()
+	if err != nil {
+		return nil, err
+	}
+	s := &Server{book: b, options: options, pages: pages, sessions: newSessions(b.Now)}
+	app := fiber.New(fiber.Config{
+		AppName: "Croze", DisableStartupMessage: true, BodyLimit: longestBody,
+		ReadTimeout: longestReading, WriteTimeout: longestWriting,
+		ErrorHandler: s.showError, UnescapePath: true, Immutable: true,
+	})
+	app.Use(recover.New(), safeHeaders, sameOrigin)
+	app.Use(compress.New())
+	s.assets(app)
+	app.Get("/sign-in", s.signInForm)
+	app.Post("/sign-in", s.signIn)
+	app.Use(s.requireSignIn)
+	s.routes(app)
+	return app, nil
+}
+
+// routes lists every address of the application.
+func (s *Server) routes(app *fiber.App) {
+	app.Get("/", s.today)
+	app.Get("/vessels", s.vessels)
+	app.Get("/vessels/new", s.vesselForm)
+	app.Post("/vessels/new", s.registerVessel)
+	app.Get("/places", s.places)
+	app.Post("/places", s.registerPlace)
+	app.Get("/find", s.find)
+	app.Get("/v/:code", s.vessel)
+	app.Get("/v/:code/edit", s.vesselForm)
+	app.Post("/v/:code/edit", s.registerVessel)
+	app.Get("/v/:code/log/:kind", s.entryForm)
+	app.Post("/v/:code/log/:kind", s.logEntry)
+	app.Get("/spirits", s.spirits)
+	app.Get("/spirits/new", s.batchForm)
+	app.Post("/spirits/new", s.registerBatch)
+	app.Get("/b/:name", s.batch)
+	app.Get("/l/:lot", s.lot)
+	app.Get("/bench", s.bench)
+	app.Get("/bench/plan", s.plan)
+	app.Post("/bench/record", s.recordBlend)
+	app.Get("/book", s.journal)
+	app.Get("/book/check", s.checkBook)
+	app.Get("/book/export", s.exportBook)
+	app.Get("/book/:id", s.entry)
+	app.Post("/book/:id/void", s.voidEntry)
+	app.Get("/labels", s.labels)
+	app.Get("/labels/sheet", s.labelSheet)
+	app.Post("/sign-out", s.signOut)
+	app.Get("/api/stock", s.apiStock)
+	app.Get("/api/forecast", s.apiForecast)
+	app.Post("/api/plan", s.apiPlan)
+	app.Post("/api/preview", s.apiPreview)
+	app.Post("/api/entries", s.apiEntry)
+}

@@ -1,0 +1,41 @@
+package server
+
+import (
+	"html/template"
+
+	"github.com/gofiber/fiber/v2"
+
+	"example.org/croze/internal/book"
+	"example.org/croze/internal/loss"
+)
+
+type todayPage struct {
+	Page
+	Tasks   []book.Task
+	Filled  int
+	Empty   int
+	Total   loss.State
+	Map     template.HTML
+	Newest  []book.JournalLine
+	Nothing bool // no vessel is registered yet
+}
+
+// newestShown is how many of the latest entries Today lists.
+const newestShown = 6
+
+func (s *Server) today(c *fiber.Ctx) error {
+	p := todayPage{Page: s.page(c, "Today", "today")}
+	err := s.see(c, func(v *book.View) error {
+		p.Tasks = v.Today()
+		p.Nothing = len(v.State.Vessels) == 0
+		summary := v.Summary()
+		p.Filled, p.Empty, p.Total = summary.Filled, summary.Empty, summary.Total
+		p.Map = stockMap(v)
+		p.Newest = v.Journal("", 0, newestShown).Lines
+		return nil
+	})
+	if err != nil {
+		return err
+	}
+	return s.render(c, "today", p)
+}
