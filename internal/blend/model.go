@@ -36,23 +36,38 @@ type part struct {
 	draws  []use
 	water  int // column, -1 without water
 	volume int // column of the volume made
+
+	anyStrength bool // freedom.strength was given
 }
 
 // use is the column of a cask in a part.
 type use struct{ cask, column int }
 
-// freedom loosens the target, to find out what could be made instead.
+// freedom loosens a target, to find out what could be made instead.
 type freedom struct {
 	volume   bool // any volume from a thousandth of the wanted one up
 	strength bool // any strength, and so any volume
 }
 
+// terms are what a plan is worked on besides itself.
+type terms struct {
+	margin float64   // standard uncertainties of stock to stay clear of
+	free   []freedom // by target, nil for none
+}
+
+func (t terms) freedom(target int) freedom {
+	if target < len(t.free) {
+		return t.free[target]
+	}
+	return freedom{}
+}
+
 // build lays out the plan.
-func build(p *Plan, free freedom, margin float64) *model {
-	m := &model{plan: p, goals: p.goals(), program: &lp.Program{}, supply: map[int]bool{}, margin: margin}
+func build(p *Plan, on terms) *model {
+	m := &model{plan: p, goals: p.goals(), program: &lp.Program{}, supply: map[int]bool{}, margin: on.margin}
 	m.gatherCasks()
 	for i := range m.goals {
-		m.addPart(&m.goals[i], free)
+		m.addPart(&m.goals[i], on.freedom(i))
 	}
 	m.addWholes()
 	m.addMustUse()
@@ -93,33 +108,68 @@ func (m *model) largest(goal *Target, free freedom) float64 {
 }
 
 func (m *model) addPart(goal *Target, free freedom) {
+	pt := part{goal: goal, water: -1, anyStrength: free.strength}
 	v := m.largest(goal, free)
-	alcohol, mass := m.program.Row(0, 0), m.program.Row(0, 0)
-	pt := part{goal: goal, water: -1}
 	least := v
-	if free.volume {
+	if free.volume || free.strength {
 		least = goal.VolumeL / 1000
 	}
 	pt.volume = m.program.Column(least, v, 0)
-	m.program.Set(alcohol, pt.volume, -goal.StrengthPct/100)
-	m.program.Set(mass, pt.volume, -density(goal.StrengthPct))
+	m.addDraws(&pt, v, free)
+	if free.strength {
+		m.addAnyStrength(&pt)
+	} else {
+		m.addBalances(&pt, v)
+	}
+	m.addBands(&pt)
+	m.addSwitches(&pt)
+	m.parts = append(m.parts, pt)
+}
+
+// addDraws adds a column for each cask that may be drawn on.
+func (m *model) addDraws(pt *part, v float64, free freedom) {
 	for i := range m.casks {
 		c := &m.casks[i]
-		if m.barred(c, goal) != "" {
+		if m.barred(c, pt.goal) != "" {
 			continue
 		}
-		x := m.program.Column(0, m.mostOf(c, v, goal), 0)
-		m.program.Set(alcohol, x, c.alcohol)
-		m.program.Set(mass, x, c.mass)
-		pt.draws = append(pt.draws, use{i, x})
+		most := m.mostOf(c, v, pt.goal)
+		if free.strength {
+			most = m.holding(c)
+		}
+		pt.draws = append(pt.draws, use{i, m.program.Column(0, most, 0)})
+	}
+}
+
+// addBalances adds the two equations: pure alcohol and mass.
+func (m *model) addBalances(pt *part, v float64) {
+	goal := pt.goal
+	alcohol, mass := m.program.Row(0, 0), m.program.Row(0, 0)
+	m.program.Set(alcohol, pt.volume, -goal.StrengthPct/100)
+	m.program.Set(mass, pt.volume, -density(goal.StrengthPct))
+	for _, u := range pt.draws {
+		c := &m.casks[u.cask]
+		m.program.Set(alcohol, u.column, c.alcohol)
+		m.program.Set(mass, u.column, c.mass)
 	}
 	if m.plan.Water {
 		pt.water = m.program.Column(0, v*density(goal.StrengthPct)/waterDensity, 0)
 		m.program.Set(mass, pt.water, waterDensity)
 	}
-	m.addBands(&pt)
-	m.addSwitches(&pt)
-	m.parts = append(m.parts, pt)
+}
+
+// addAnyStrength asks for some alcohol and no more; the volume stands for the
+// litres drawn, as far as anything is said of it.
+func (m *model) addAnyStrength(pt *part) {
+	volume, stock := m.program.Row(0, 0), 0.0
+	m.program.Set(volume, pt.volume, -1)
+	alcohol := m.program.Row(pt.goal.VolumeL*pt.goal.StrengthPct/1e5, math.Inf(1))
+	for _, u := range pt.draws {
+		m.program.Set(volume, u.column, 1)
+		m.program.Set(alcohol, u.column, m.casks[u.cask].alcohol)
+		stock += m.holding(&m.casks[u.cask])
+	}
+	m.program.SetBounds(pt.volume, 0, stock)
 }
 
 // barred says why a cask may not be drawn on for a target; "" when it may.
@@ -170,7 +220,7 @@ func (m *model) addBands(pt *part) {
 	for _, b := range pt.goal.Limits.Scores {
 		m.addBand(pt, b, func(c *cask) float64 { return c.Scores[b.Of] })
 	}
-	if most := pt.goal.Limits.MaxResidue; most > 0 {
+	if most := pt.goal.Limits.MaxResidue; most > 0 && !(pt.anyStrength && m.plan.Water) {
 		r := m.program.Row(math.Inf(-1), 0)
 		m.program.Set(r, pt.volume, -most)
 		for _, u := range pt.draws {

@@ -24,8 +24,9 @@ type Result struct {
 	LeftOut  []LeftOut `json:"left_out,omitempty"`
 
 	Chance     *Chance    `json:"chance,omitempty"`
-	Clash      []string   `json:"clash,omitempty"`
-	ClashPaths []string   `json:"clash_paths,omitempty"` // where in the plan each clashing wish stands
+	Clash      []string   `json:"clash,omitempty"`       // wishes that cannot be met together, in plain words
+	ClashPaths []string   `json:"clash_paths,omitempty"` // where in the plan each of them stands
+	Because    string     `json:"because,omitempty"`     // what the stock has to say to it
 	Nearest    *Nearest   `json:"nearest,omitempty"`
 	Reachable  *Reachable `json:"reachable,omitempty"`
 	Work       Work       `json:"work"`
@@ -72,13 +73,3 @@ type Work struct {
 	Pivots int `json:"pivots"`
 	Nodes  int `json:"nodes"`
 }
-
-// Chance, Nearest and Reachable are described with the code that fills them.
-type (
-	// Chance says how likely the plan is to work out, the stock being uncertain.
-	Chance struct{}
-	// Nearest is the smallest change that makes the plan work.
-	Nearest struct{}
-	// Reachable is what could be made instead.
-	Reachable struct{}
-)

@@ -13,28 +13,53 @@ import (
 // has StatusInfeasible and says why. The error is an *InvalidPlan, or says that
 // the arithmetic failed its own check.
 func Solve(p Plan) (Result, error) {
-	if err := p.Check(); err != nil {
+	if err := p.ready(); err != nil {
 		return Result{}, err
 	}
-	if err := p.filled(); err != nil {
+	margin, possible, err := p.marginForChance()
+	if err != nil {
 		return Result{}, err
 	}
-	if err := p.settleReduction(); err != nil {
-		return Result{}, err
+	m := build(&p, terms{margin: margin})
+	if !possible {
+		return m.explain(Work{})
 	}
-	m := build(&p, freedom{}, 0)
 	s, err := m.best()
 	if err != nil {
 		return Result{}, err
 	}
-	r := Result{By: p.objective(), Draws: []Draw{}, LeftOut: m.leftOut(), Work: Work{s.Pivots, s.Nodes}}
 	if s.Status == lp.Infeasible {
-		r.Status = StatusInfeasible
-		return r, nil
+		return m.explain(Work{s.Pivots, s.Nodes})
 	}
-	r.Status, r.Objective = StatusOptimal, s.Objective
+	return m.answer(s)
+}
+
+// ready checks the plan and settles what it leaves open.
+func (p *Plan) ready() error {
+	if err := p.Check(); err != nil {
+		return err
+	}
+	if err := p.filled(); err != nil {
+		return err
+	}
+	return p.settleReduction()
+}
+
+// answer writes a solution out.
+func (m *model) answer(s lp.Solution) (Result, error) {
+	r := Result{Status: StatusOptimal, By: m.plan.objective(), Draws: []Draw{}, LeftOut: m.leftOut(), Work: Work{s.Pivots, s.Nodes}}
+	if s.Status == lp.Unproven {
+		if s.X == nil {
+			return r, errTooHard
+		}
+		r.Status, r.Bound = StatusUnproven, &s.Bound
+	}
+	r.Objective = s.Objective
 	return r, m.report(&r, s.X)
 }
+
+// errTooHard is very rare: whole vessels that must add up exactly, for one.
+var errTooHard = errors.New("blend: no plan was found within the work allowed, nor shown to be impossible; loosen max_vessels, min_l or whole")
 
 // filled refuses sources that only name a vessel.
 func (p *Plan) filled() error {
@@ -53,13 +78,17 @@ func (p *Plan) settleReduction() error {
 		return nil
 	}
 	s := &p.Sources[0]
-	done, err := spirit.Reduce(spirit.Litres(s.usable()), spirit.Strength(s.StrengthPct), spirit.Strength(p.Target.StrengthPct))
+	target := *p.Target
+	p.Target = &target
+	if target.StrengthPct > s.StrengthPct || s.usable() == 0 {
+		p.Target.VolumeL = max(s.usable(), LeastDraw) // impossible, and shown to be
+		return nil
+	}
+	done, err := spirit.Reduce(spirit.Litres(s.usable()), spirit.Strength(s.StrengthPct), spirit.Strength(target.StrengthPct))
 	if err != nil {
 		return &InvalidPlan{[]Problem{{"target.strength_pct", err.Error()}}}
 	}
-	target := *p.Target
-	target.VolumeL = float64(done.Volume)
-	p.Target = &target
+	p.Target.VolumeL = float64(done.Volume)
 	return nil
 }
 
@@ -91,16 +120,14 @@ var errDrift = errors.New("blend: the plan does not come out at its target when 
 
 // report writes the solution into the result and checks it in masses.
 func (m *model) report(r *Result, x []float64) error {
-	total := map[int]float64{}
+	total := m.drawn(x)
+	r.Chance = m.chanceOf(total)
 	for i := range m.parts {
 		made, err := m.making(&m.parts[i], x)
 		if err != nil {
 			return err
 		}
 		made.Name = m.parts[i].goal.Name
-		for _, u := range m.parts[i].draws {
-			total[u.cask] += x[u.column]
-		}
 		r.WaterL += made.WaterL
 		r.WaterKg += made.WaterKg
 		r.Targets = append(r.Targets, made)
@@ -108,6 +135,7 @@ func (m *model) report(r *Result, x []float64) error {
 	if len(r.Targets) == 1 && len(m.plan.Targets) == 0 {
 		r.Draws, r.Made = r.Targets[0].Draws, &r.Targets[0].Made
 		r.Targets = nil
+		r.Portions = m.plan.portions(r)
 		return nil
 	}
 	for i := range m.casks {
@@ -116,6 +144,18 @@ func (m *model) report(r *Result, x []float64) error {
 		}
 	}
 	return nil
+}
+
+// portions divides a reduction by its measure.
+func (p *Plan) portions(r *Result) []Portion {
+	if p.Kind != KindReduction || p.PortionL == 0 {
+		return nil
+	}
+	done := Reducing{
+		WaterL: r.WaterL, WaterKg: r.WaterKg, VolumeL: r.Made.VolumeL,
+		WeighsKg: weighed(r.WaterKg, waterDensity),
+	}
+	return portions(r.Draws[0].VolumeL, done, min(MostPortions, portionsFor(done.VolumeL, p.PortionL)))
 }
 
 // draw describes a draw of v litres.

@@ -88,6 +88,9 @@ func (p *Program) Switch(c int, least, fixed float64) {
 	col.switched, col.least, col.fixed = true, least, fixed
 }
 
+// EnsureSwitch gives column c a switch if it has none.
+func (p *Program) EnsureSwitch(c int) { p.columns[c].switched = true }
+
 // Count puts a coefficient of column c's switch into row r.
 func (p *Program) Count(r, c int, value float64) {
 	col := &p.columns[c]
