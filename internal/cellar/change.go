@@ -208,8 +208,10 @@ func (c *change) commit() {
 		e := c.events[code]
 		v := s.Vessels[code]
 		e.Book = s.holders[VesselAccount(code)].Amount
-		v.filled = !e.Emptied && !e.Book.IsZero()
-		e.Emptied = !v.filled
+		v.filled = !e.Book.IsZero()
+		// A run that took all of a vessel may be filled back into it by the
+		// entry that posts the run: emptied and filled again at once.
+		e.Filled, e.Emptied = e.Filled || e.Emptied && v.filled, !v.filled
 		v.Events = append(v.Events, *e)
 	}
 	for code, place := range c.placed {

@@ -426,3 +426,20 @@ func TestMovementsTellTheirParts(t *testing.T) {
 	near(t, "rye left in the hose", float64(sums["rye 1"]), float64(litres(t, 2, 60).EthanolMg), 2)
 	near(t, "oat left in the hose", float64(sums["oat 1"]), float64(litres(t, 1, 60).EthanolMg), 2)
 }
+
+// The first use of a run posts it. Where the run took all of a vessel and the
+// vessel is what it is put back into, the vessel is not empty after that.
+func TestARunPutBackWhereItCameFrom(t *testing.T) {
+	s := filledCask(t)
+	s.record(&BatchFact{
+		Batch:     Batch{Name: "rye 2", Made: litres(t, 150, 75)}, // no day: posted when first used
+		CarriedIn: []Carry{{From: VesselAccount("A"), Amount: litres(t, 200, 60), Empties: true}},
+	})
+	s.record(&TopUp{Pour{Vessel: "A", From: BatchAccount("rye 2"), Measure: measure(t, 3, 75)}})
+	state := s.fold()
+	balance(t, state, VesselAccount("A"), 3, 75)
+	events := state.Vessels["A"].Events
+	if last := events[len(events)-1]; state.IsEmpty("A") || last.Emptied || !last.Filled {
+		t.Errorf("A holds spirit and its last line is %+v", last)
+	}
+}

@@ -103,7 +103,11 @@ func NewState() *State {
 
 // ContentsOn returns what the books say an account holds, its days in wood
 // counted up to a day (not before its last movement).
-func (s *State) ContentsOn(a Account, on Day) Contents { return s.holders[a].settledOn(on).Contents }
+func (s *State) ContentsOn(a Account, on Day) Contents {
+	held := s.holders[a].settledOn(on).Contents
+	held.Parts = slices.Clone(held.Parts) // the caller's own, to sort as it likes
+	return held
+}
 
 // AgesOn returns the ages of what a vessel or a lot holds.
 func (s *State) AgesOn(a Account, on Day) Ages {
