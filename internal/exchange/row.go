@@ -96,6 +96,25 @@ func (b bounds) refuses(x float64) string {
 
 // number reads a number, nil if the cell is blank.
 func (r *row) number(column string, within bounds) *float64 {
+	x := r.parsed(column, within)
+	if x != nil {
+		r.says.add(column, strconv.FormatFloat(*x, 'g', -1, 64))
+	}
+	return x
+}
+
+// numberOr0 reads a number where 0 and a blank cell say the same.
+func (r *row) numberOr0(column string, within bounds) float64 {
+	x := r.parsed(column, within)
+	if x == nil || *x == 0 {
+		return 0
+	}
+	r.says.add(column, strconv.FormatFloat(*x, 'g', -1, 64))
+	return *x
+}
+
+// parsed reads a number and holds it to its bounds.
+func (r *row) parsed(column string, within bounds) *float64 {
 	text, _ := r.cell(column)
 	if text == "" {
 		return nil
@@ -108,16 +127,8 @@ func (r *row) number(column string, within bounds) *float64 {
 		r.refuse(column, "%s", why)
 		return nil
 	}
-	r.says.add(column, strconv.FormatFloat(x, 'g', -1, 64))
+	x += 0 // makes -0 into 0
 	return &x
-}
-
-// numberOr0 reads a number where a blank cell is 0.
-func (r *row) numberOr0(column string, within bounds) float64 {
-	if x := r.number(column, within); x != nil {
-		return *x
-	}
-	return 0
 }
 
 func readNumber(column, text string) (x float64, why string) {
