@@ -432,7 +432,7 @@ func TestMovementsTellTheirParts(t *testing.T) {
 func TestARunPutBackWhereItCameFrom(t *testing.T) {
 	s := filledCask(t)
 	s.record(&BatchFact{
-		Batch:     Batch{Name: "rye 2", Made: litres(t, 150, 75)}, // no day: posted when first used
+		Batch:     Batch{Name: "rye 2", Made: litres(t, 165, 75)}, // no day: posted when first used
 		CarriedIn: []Carry{{From: VesselAccount("A"), Amount: litres(t, 200, 60), Empties: true}},
 	})
 	s.record(&TopUp{Pour{Vessel: "A", From: BatchAccount("rye 2"), Measure: measure(t, 3, 75)}})
