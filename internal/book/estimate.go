@@ -62,7 +62,7 @@ func appendLossEvents(events []loss.Event, e cellar.Event, order int) []loss.Eve
 func observation(at float64, order int, e cellar.Event) loss.Event {
 	o := loss.Event{At: at, Order: order, What: loss.Observe}
 	if r := e.Reading; r != nil {
-		o.Strength = loss.Measured{Value: float64(r.StrengthPct), SD: float64(r.StrengthSD), Known: true}
+		o.Strength = loss.Measured{Value: float64(r.StrengthPct), Known: true} // what is usual for an instrument says less than the stock does
 	}
 	switch c := e.Content; {
 	case c == nil:
