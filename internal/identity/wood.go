@@ -18,8 +18,8 @@ func eachStay(one func(Condition, Stay) (State, string), onlyTanks State) test {
 		state, why := onlyTanks, "it lay in tanks only"
 		for i, stay := range outsideTanks(stays) {
 			s, w := one(c, stay)
-			if stay.Vessel == "" && s == Broken {
-				s = Open // it may have been a tank
+			if stay.Vessel == "" { // it may have been a tank
+				s, w = Open, "what it lay in is not known"
 			}
 			if i == 0 || worse(state, s) != state {
 				state, why = s, w
