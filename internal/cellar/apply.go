@@ -177,7 +177,7 @@ func (f *Move) apply(c *change) error {
 		return notFound("place", f.Place, "no such place is registered")
 	}
 	c.event(f.Vessel)
-	c.placed[f.Vessel] = f.Place
+	c.moved, c.place = f.Vessel, f.Place
 	return nil
 }
 

@@ -16,8 +16,9 @@ type change struct {
 	movements []Movement
 	events    map[string]*Event // by vessel
 	order     []string          // of the vessels, as touched
-	placed    map[string]string
-	posted    []string // batches whose making is posted now
+	moved     string            // the vessel that was carried
+	place     string            // to there
+	posted    []string          // batches whose making is posted now
 	unnamed   *BatchState
 	lot       *Lot
 	remark    *Remark
@@ -28,7 +29,6 @@ func newChange(s *State, e Entry) *change {
 		state: s, entry: e, day: e.Day(),
 		holders: make(map[Account]holder),
 		events:  make(map[string]*Event),
-		placed:  make(map[string]string),
 	}
 }
 
@@ -214,8 +214,8 @@ func (c *change) commit() {
 		e.Filled, e.Emptied = e.Filled || e.Emptied && v.filled, !v.filled
 		v.Events = append(v.Events, *e)
 	}
-	for code, place := range c.placed {
-		s.Vessels[code].PlacedAt = place
+	if c.moved != "" {
+		s.Vessels[c.moved].PlacedAt = c.place
 	}
 	if c.lot != nil {
 		s.Lots[c.lot.Name] = c.lot

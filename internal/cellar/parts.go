@@ -1,9 +1,9 @@
 package cellar
 
 import (
+	"cmp"
 	"math/bits"
 	"slices"
-	"sort"
 	"strings"
 
 	"example.org/croze/internal/spirit"
@@ -57,13 +57,21 @@ func compareStory(a, b Part) int {
 // The slices given are left alone.
 func aged(parts []Part, wood string, from, to Day) []Part {
 	out := slices.Clone(parts)
+	times := 0
 	for i := range out {
 		if out[i].FirstWood == 0 {
 			out[i].FirstWood = from
 		}
-		if to > from {
-			out[i].Wood = withDays(out[i].Wood, wood, int(to-from))
-		}
+		times += len(out[i].Wood) + 1
+	}
+	if to <= from {
+		return out
+	}
+	room := make([]WoodTime, 0, times) // of all parts: the fold ages parts more than it does anything else
+	for i := range out {
+		start := len(room)
+		room = withDays(room, out[i].Wood, wood, int(to-from))
+		out[i].Wood = room[start:len(room):len(room)]
 	}
 	return out
 }
@@ -78,14 +86,17 @@ func unaged(parts []Part) []Part {
 	return out
 }
 
-func withDays(times []WoodTime, wood string, days int) []WoodTime {
-	i := sort.Search(len(times), func(i int) bool { return times[i].Wood >= wood })
-	out := slices.Clone(times)
-	if i < len(out) && out[i].Wood == wood {
-		out[i].Days += days
-		return out
+// withDays appends the times to room, with so many more days in a wood, sorted by name.
+func withDays(room, times []WoodTime, wood string, days int) []WoodTime {
+	i, known := slices.BinarySearchFunc(times, wood, func(w WoodTime, name string) int { return strings.Compare(w.Wood, name) })
+	room = append(room, times[:i]...)
+	rest := times[i:]
+	if known {
+		days += rest[0].Days
+		rest = rest[1:]
 	}
-	return slices.Insert(out, i, WoodTime{wood, days})
+	room = append(room, WoodTime{wood, days})
+	return append(room, rest...)
 }
 
 // joined returns both lists as one, sorted, with like parts summed and no more
@@ -148,28 +159,30 @@ func joinSmallest(parts []Part) ([]Part, bool) {
 // ethanol, exactly: largest remainders get the odd milligrams, earlier parts
 // first among equals. The parts must hold some ethanol; total is not negative.
 func shareOut(parts []Part, total int64) []Part {
-	var whole uint64
-	for _, p := range parts {
-		whole += uint64(p.EthanolMg)
-	}
 	out := slices.Clone(parts)
-	remainders := make([]uint64, len(parts))
-	left := total
+	if len(out) == 1 {
+		out[0].EthanolMg = total
+		return out
+	}
+	whole, left := uint64(sumParts(parts)), total
+	remainders := make([]remainder, len(parts))
 	for i, p := range parts {
 		high, low := bits.Mul64(uint64(p.EthanolMg), uint64(total))
-		quotient, remainder := bits.Div64(high, low, whole)
-		out[i].EthanolMg, remainders[i] = int64(quotient), remainder
+		quotient, rest := bits.Div64(high, low, whole)
+		out[i].EthanolMg, remainders[i] = int64(quotient), remainder{i, rest}
 		left -= int64(quotient)
 	}
-	order := make([]int, len(parts))
-	for i := range order {
-		order[i] = i
-	}
-	sort.SliceStable(order, func(a, b int) bool { return remainders[order[a]] > remainders[order[b]] })
-	for _, i := range order[:left] {
-		out[i].EthanolMg++
+	slices.SortStableFunc(remainders, func(a, b remainder) int { return cmp.Compare(b.rest, a.rest) })
+	for _, r := range remainders[:left] {
+		out[r.part].EthanolMg++
 	}
 	return out
+}
+
+// remainder is what is left of a part's share below a milligram.
+type remainder struct {
+	part int
+	rest uint64
 }
 
 func sumParts(parts []Part) int64 {
