@@ -1,0 +1,172 @@
+package server_test
+
+import (
+	"net/http"
+	"net/url"
+	"strings"
+	"testing"
+
+	"example.org/croze/internal/book"
+)
+
+// names are things of the demo that addresses need.
+type names struct{ filled, empty, batch, lot, entry string }
+
+func (h house) names() names {
+	h.t.Helper()
+	var n names
+	must(h.t, h.book.See(book.Moment{}, func(v *book.View) error {
+		for _, line := range v.Stock() {
+			if line.Empty() {
+				n.empty = line.Vessel
+			} else if line.Kind == "cask" {
+				n.filled = line.Vessel
+			}
+		}
+		n.batch, n.lot = v.Spirits()[0].Batch.Name, v.Lots()[0].Name
+		n.entry = v.Entries[len(v.Entries)-1].ID
+		return nil
+	}))
+	return n
+}
+
+// addresses gives for every route that is read an address on the demo.
+func (n names) addresses() map[string]string {
+	code, batch, lot := url.PathEscape(n.filled), url.PathEscape(n.batch), url.PathEscape(n.lot)
+	return map[string]string{
+		"/":                  "/",
+		"/vessels":           "/vessels?kind=cask&sort=loss",
+		"/vessels/new":       "/vessels/new",
+		"/places":            "/places",
+		"/v/:code":           "/v/" + code,
+		"/v/:code/edit":      "/v/" + code + "/edit",
+		"/spirits":           "/spirits",
+		"/spirits/new":       "/spirits/new",
+		"/b/:name":           "/b/" + batch,
+		"/l/:lot":            "/l/" + lot,
+		"/bench":             "/bench",
+		"/bench/plan":        "/bench/plan?volume_l=2&strength_pct=46&water=1&objective=oldest_first&use=" + code,
+		"/book":              "/book",
+		"/book/check":        "/book/check",
+		"/book/export":       "/book/export",
+		"/book/:id":          "/book/" + n.entry,
+		"/labels":            "/labels",
+		"/labels/sheet":      "/labels/sheet?layout=roll-62&code=" + code,
+		"/sign-in":           "/sign-in",
+		"/static/*":          "/static/croze.css",
+		"/api/stock":         "/api/stock",
+		"/api/forecast":      "/api/forecast?at=2027-06-01",
+		"/v/:code/log/:kind": "/v/" + code + "/log/sample",
+	}
+}
+
+// elsewhere are routes whose good answer is not a page: they lead on.
+var elsewhere = map[string]bool{"/find": true}
+
+func TestEveryRouteAnswers(t *testing.T) {
+	h := demoHouse(t)
+	n := h.names()
+	addresses := n.addresses()
+	for _, route := range h.app.GetRoutes(true) {
+		if route.Method != http.MethodGet || elsewhere[route.Path] {
+			continue
+		}
+		address, known := addresses[route.Path]
+		if !known {
+			t.Errorf("the route %s has no address in this test: add one", route.Path)
+			continue
+		}
+		a := h.get(address)
+		if a.status != http.StatusOK {
+			t.Errorf("%s: status %d", address, a.status)
+		}
+		if strings.HasPrefix(a.header.Get("Content-Type"), "text/html") && !strings.Contains(a.body, "</html>") {
+			t.Errorf("%s: half a page", address)
+		}
+	}
+}
+
+func TestEveryEntryFormOpens(t *testing.T) {
+	h := demoHouse(t)
+	n := h.names()
+	for _, kind := range []string{"sample", "draw", "top_up", "transfer", "reduce", "bottle", "empty", "spill", "move", "note"} {
+		if a := h.get("/v/" + n.filled + "/log/" + kind); a.status != http.StatusOK || !strings.Contains(a.body, `name="id"`) {
+			t.Errorf("%s of a filled vessel: status %d", kind, a.status)
+		}
+	}
+	if a := h.get("/v/" + n.empty + "/log/fill"); a.status != http.StatusOK {
+		t.Errorf("fill of an empty vessel: status %d", a.status)
+	}
+}
+
+// TestVesselPagesOfTheDemo opens every vessel, batch and lot.
+func TestVesselPagesOfTheDemo(t *testing.T) {
+	h := demoHouse(t)
+	var addresses []string
+	must(t, h.book.See(book.Moment{}, func(v *book.View) error {
+		for _, line := range v.Stock() {
+			addresses = append(addresses, "/v/"+url.PathEscape(line.Vessel))
+		}
+		for _, line := range v.Spirits() {
+			addresses = append(addresses, "/b/"+url.PathEscape(line.Batch.Name))
+		}
+		for _, lot := range v.Lots() {
+			addresses = append(addresses, "/l/"+url.PathEscape(lot.Name))
+		}
+		return nil
+	}))
+	for _, address := range addresses {
+		a := h.get(address)
+		if a.status != http.StatusOK {
+			t.Errorf("%s: status %d", address, a.status)
+		}
+		for _, broken := range []string{"NaN", "Inf", "%!", "0001-01-01"} {
+			if strings.Contains(a.body, broken) {
+				t.Errorf("%s shows %q", address, broken)
+			}
+		}
+	}
+}
+
+func TestFind(t *testing.T) {
+	h := smallHouse(t)
+	for written, want := range map[string]string{
+		"rye-1":                             "/v/RYE-1",
+		"  Rye-1 ":                          "/v/RYE-1",
+		"https://cellar.example/v/RYE-1":    "/v/RYE-1",
+		"HTTPS://OLD-PLACE.EXAMPLE/V/OAT-1": "/v/OAT-1",
+		"R1":                                "/b/R1",
+		"nothing of the sort":               "/vessels?find=nothing+of+the+sort",
+		"<script>alert(1)</script>":         "/vessels?find=%3Cscript%3Ealert%281%29%3C%2Fscript%3E",
+		"//elsewhere.example/v":             "/vessels?find=%2F%2Felsewhere.example%2Fv",
+	} {
+		a := h.get("/find?code=" + url.QueryEscape(written))
+		if a.status != http.StatusSeeOther || a.header.Get("Location") != want {
+			t.Errorf("%q leads to %q (status %d), want %q", written, a.header.Get("Location"), a.status, want)
+		}
+	}
+	if a := h.get("/vessels?find=%3Cscript%3Ealert%281%29%3C%2Fscript%3E"); strings.Contains(a.body, "<script>alert") {
+		t.Error("what was looked for is not escaped")
+	}
+}
+
+func TestWhatIsNotThere(t *testing.T) {
+	h := smallHouse(t)
+	for address, want := range map[string]string{
+		"/v/NONE":                 "no such vessel is registered",
+		"/v/NONE/log/sample":      "no such vessel is registered",
+		"/v/RYE-1/log/dance":      "Not Found",
+		"/v/RYE-1/log/void":       "Not Found",
+		"/b/none":                 "no such batch is registered",
+		"/l/none":                 "no such bottling is recorded",
+		"/book/none":              "no such entry",
+		"/static/none.css":        "Not Found",
+		"/static/../embed.go":     "Not Found",
+		"/static/%2e%2e/embed.go": "Not Found",
+		"/nowhere":                "Cannot GET /nowhere",
+	} {
+		if a := h.get(address); a.status != http.StatusNotFound || !a.says(want) {
+			t.Errorf("%s: status %d, and it does not say %q", address, a.status, want)
+		}
+	}
+}
