@@ -10,8 +10,8 @@
 //	Σ x·ρ(q) + w·ρ(0) = V·ρ(Q) mass
 //
 // Contraction is in the densities, so it is in the plan. To make 30 L of 46 %
-// from one vessel of 60 % by hand: x = 30·46/60 = 23 L; ρ(46 %) = 938.4 and
-// ρ(60 %) = 909.1 kg/m³, so 28.15 - 20.91 = 7.24 kg of water is wanted: 7.26 L,
+// from one vessel of 60 % by hand: x = 30·46/60 = 23 L; ρ(46 %) = 937.7 and
+// ρ(60 %) = 909.1 kg/m³, so 28.13 - 20.91 = 7.22 kg of water is wanted: 7.24 L,
 // although only 7 L is gained.
 //
 // Limits are linear too: stock less what is kept back, a share of rye or a

@@ -104,6 +104,7 @@ func compare(t *testing.T, seed uint64, plans []Plan, answers []answer) {
 			continue
 		}
 		feasible++
+		recheck(t, p, r)
 		if math.Abs(r.Objective-a.Objective) > 1e-6*math.Max(1, math.Abs(a.Objective)) {
 			t.Errorf("seed %d, plan %d: objective %.10g, HiGHS has %.10g\n%s", seed, i, r.Objective, a.Objective, asJSON(p))
 		}

@@ -42,7 +42,8 @@ func (p *Plan) ready() error {
 	if err := p.filled(); err != nil {
 		return err
 	}
-	return p.settleReduction()
+	p.settleReduction()
+	return nil
 }
 
 // answer writes a solution out.
@@ -73,23 +74,18 @@ func (p *Plan) filled() error {
 }
 
 // settleReduction gives a reduction of the whole of a vessel its volume.
-func (p *Plan) settleReduction() error {
+func (p *Plan) settleReduction() {
 	if p.Kind != KindReduction || p.Target.VolumeL != 0 {
-		return nil
+		return
 	}
 	s := &p.Sources[0]
 	target := *p.Target
 	p.Target = &target
 	if target.StrengthPct > s.StrengthPct || s.usable() == 0 {
 		p.Target.VolumeL = max(s.usable(), LeastDraw) // impossible, and shown to be
-		return nil
+		return
 	}
-	done, err := spirit.Reduce(spirit.Litres(s.usable()), spirit.Strength(s.StrengthPct), spirit.Strength(target.StrengthPct))
-	if err != nil {
-		return &InvalidPlan{[]Problem{{"target.strength_pct", err.Error()}}}
-	}
-	p.Target.VolumeL = float64(done.Volume)
-	return nil
+	p.Target.VolumeL = s.usable() * s.StrengthPct / target.StrengthPct // the alcohol stays the same
 }
 
 func (m *model) leftOut() []LeftOut {

@@ -1,6 +1,7 @@
 package blend
 
 import (
+	"maps"
 	"math"
 
 	"example.org/croze/internal/blend/lp"
@@ -15,15 +16,35 @@ import (
 
 // best solves the model and breaks ties.
 func (m *model) best() (lp.Solution, error) {
+	s, err := m.tieBroken()
+	if s.X != nil {
+		m.clearTraces(s.X)
+	}
+	return s, err
+}
+
+// clearTraces makes nothing of draws that are only rounding.
+func (m *model) clearTraces(x []float64) {
+	for i := range m.parts {
+		for _, u := range m.parts[i].draws {
+			if x[u.column] <= 1e-9*m.holding(&m.casks[u.cask]) {
+				x[u.column] = 0
+			}
+		}
+	}
+}
+
+func (m *model) tieBroken() (lp.Solution, error) {
 	s, err := m.solve()
 	if err != nil || s.Status != lp.Optimal {
 		return s, err
 	}
-	original := m.program
+	original, stocked := m.program, maps.Clone(m.supply)
 	chosen, unique, err := m.fewest(s)
 	if err != nil || unique {
 		return s, err
 	}
+	m.supply = stocked // the original program has only those rows
 	out, err := m.settleAmounts(original, chosen)
 	out.Pivots, out.Nodes = out.Pivots+s.Pivots, out.Nodes+s.Nodes
 	return out, err
