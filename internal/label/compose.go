@@ -1,6 +1,9 @@
 package label
 
-import "fmt"
+import (
+	"fmt"
+	"math"
+)
 
 // Where the words stand.
 const (
@@ -56,20 +59,30 @@ func (l Layout) textArea() area {
 // module of d/400 is 2.7 pixels, and decoders want two and a half.
 const modulesInDistance = 400
 
+// leastModule is the smallest module, in mm, that the layout's distance allows,
+// in whole dots of a printer of so many dots to a millimetre (0: any size).
+func (l Layout) leastModule(dots int) float64 {
+	least := l.Code.ReadFrom / modulesInDistance
+	if dots > 0 {
+		return math.Ceil(least*float64(dots)-1e-9) / float64(dots)
+	}
+	return least
+}
+
 // compose places a label. It fails when the code would be too fine to be read
 // from the layout's distance.
-func compose(layout Layout, label Label) (composition, error) {
+func compose(layout Layout, label Label, dots int) (composition, error) {
 	if err := label.check(); err != nil {
 		return composition{}, err
 	}
 	place := layout.codeArea()
-	least := layout.Code.ReadFrom / modulesInDistance
-	code, err := encode(label.Address, int(place.width/least))
+	least := layout.leastModule(dots)
+	code, err := encode(label.Address, int(place.width/least+1e-9))
 	if err != nil {
 		return composition{}, fmt.Errorf("label %s: %w", label.Code, err)
 	}
 	module := place.width / float64(len(code))
-	if module < least {
+	if module < least-1e-9 {
 		return composition{}, fmt.Errorf(
 			"label %s: the address of %d characters makes dots of %.2f mm on layout %s, and %.2f mm are wanted to read it from %v mm: use a larger label or a shorter public address",
 			label.Code, len(label.Address), module, layout.Name, least, layout.Code.ReadFrom)

@@ -166,7 +166,7 @@ func TestEveryPrintedLabelIsReadByTwoDecoders(t *testing.T) {
 				var clean, smudged []image.Image
 				var want []string
 				for i, label := range sheet {
-					composed, err := compose(layout, label)
+					composed, err := compose(layout, label, 0)
 					if err != nil {
 						t.Fatal(err)
 					}
@@ -181,6 +181,25 @@ func TestEveryPrintedLabelIsReadByTwoDecoders(t *testing.T) {
 				expectBoth(t, fmt.Sprintf("a tenth smudged (seed %d)", seed), 4, smudged, want)
 			})
 		}
+	}
+}
+
+// From the distance that a layout promises, a phone with a picture 1280 pixels
+// wide sees a field 1.2 times as wide as it is away. A label pictured so finely
+// and no finer is still read, by both decoders.
+func TestLabelsAreReadFromTheirDistance(t *testing.T) {
+	for _, layout := range builtIn(t) {
+		perMM := 1280 / (1.2 * layout.Code.ReadFrom)
+		sheet := sheetOf(t, longAddress, min(layout.PerPage(), 12))
+		page := printedAt(t, pdfOf(t, layout, sheet, Options{}), perMM*25.4)
+		var pictures []image.Image
+		var want []string
+		for i, label := range sheet {
+			x, y := layout.corner(i)
+			pictures = append(pictures, cropped(page, x, y, layout.Label.Width, layout.Label.Height, perMM))
+			want = append(want, label.Address)
+		}
+		expectBoth(t, fmt.Sprintf("%s from %v mm", layout.Name, layout.Code.ReadFrom), 4, pictures, want)
 	}
 }
 

@@ -19,7 +19,7 @@ func TestNothingLeavesTheLabel(t *testing.T) {
 			Kind:    rapid.String().Draw(t, "kind"),
 			Lines:   rapid.SliceOfN(rapid.StringN(0, 300, -1), 0, mostLines).Draw(t, "lines"),
 		}
-		composed, err := compose(layout, label)
+		composed, err := compose(layout, label, 0)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -30,7 +30,7 @@ func PDF(w io.Writer, layout Layout, labels []Label, options Options) error {
 	}
 	doc := newDocument(layout)
 	for i, label := range labels {
-		composed, err := compose(layout, label)
+		composed, err := compose(layout, label, 0)
 		if err != nil {
 			return err
 		}

@@ -117,11 +117,14 @@ func readImage(t testing.TB, path string) image.Image {
 }
 
 // printed renders the first page of a PDF as a printer of 200 dpi would.
-func printed(t testing.TB, pdf []byte) image.Image {
-	t.Helper()
-	path := kept(t, "labels.pdf", pdf)
-	runTool(t, "pdftoppm", "-r", fmt.Sprint(printDPI), "-gray", "-png", "-singlefile", path, strings.TrimSuffix(path, ".pdf"))
-	return readImage(t, strings.TrimSuffix(path, ".pdf")+".png")
-}
+func printed(t testing.TB, pdf []byte) image.Image { return printedAt(t, pdf, printDPI) }
 
 const printDPI = 200
+
+// printedAt renders the first page at any number of dots per inch.
+func printedAt(t testing.TB, pdf []byte, dpi float64) image.Image {
+	t.Helper()
+	path := kept(t, "labels.pdf", pdf)
+	runTool(t, "pdftoppm", "-r", fmt.Sprint(dpi), "-gray", "-png", "-singlefile", path, strings.TrimSuffix(path, ".pdf"))
+	return readImage(t, strings.TrimSuffix(path, ".pdf")+".png")
+}

@@ -10,7 +10,7 @@ import (
 // SVG writes one label as a picture measured in millimetres. Text keeps its
 // measured width in whichever font the viewer has.
 func SVG(w io.Writer, layout Layout, label Label) error {
-	composed, err := compose(layout, label)
+	composed, err := compose(layout, label, 0)
 	if err != nil {
 		return err
 	}

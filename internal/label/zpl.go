@@ -12,13 +12,13 @@ import (
 // of whole dots to a module, not left to the printer's own encoder, so that its
 // error correction, quiet zone and size are the same on every printer.
 func ZPL(w io.Writer, layout Layout, label Label) error {
-	composed, err := compose(layout, label)
-	if err != nil {
-		return err
-	}
 	dots := layout.Printer.Dots
 	if dots == 0 {
 		dots = usualDots
+	}
+	composed, err := compose(layout, label, dots)
+	if err != nil {
+		return err
 	}
 	perMM := float64(dots)
 	var b strings.Builder
@@ -38,7 +38,7 @@ func ZPL(w io.Writer, layout Layout, label Label) error {
 // writeCode sends the code as ^GFA: hexadecimal rows of dots, where a colon
 // repeats the row before.
 func writeCode(b *strings.Builder, c composition, perMM float64) {
-	module := max(1, int(c.module*perMM)) // whole dots, rounded down; what is over widens the quiet zone
+	module := int(c.module*perMM + 1e-9) // whole dots, rounded down; what is over widens the quiet zone
 	side := len(c.code) * module
 	spare := c.module*perMM*float64(len(c.code)) - float64(side)
 	rowBytes := (side + 7) / 8

@@ -152,6 +152,32 @@ func TestPrinterText(t *testing.T) {
 	}
 }
 
+// Whole dots do not make the modules finer than the reading distance allows.
+func TestPrinterModulesAreLargeEnough(t *testing.T) {
+	for _, layout := range builtIn(t) {
+		for _, dots := range []int{6, 8, 12, 24} {
+			layout.Printer.Dots = dots
+			label := caskLabel(t, shortAddress, 4)
+			var out bytes.Buffer
+			if err := ZPL(&out, layout, label); err != nil {
+				if !strings.Contains(err.Error(), "to read it from") {
+					t.Error(err)
+				}
+				continue
+			}
+			graphic := parseZPL(t, out.String()).fields[0].graphic
+			composed, err := compose(layout, label, dots)
+			if err != nil {
+				t.Fatal(err)
+			}
+			module := graphic.Bounds().Dy() / len(composed.code)
+			if float64(module)/float64(dots) < layout.Code.ReadFrom/modulesInDistance-1e-9 {
+				t.Errorf("%s at %d dots: a module of %d dots is too fine", layout.Name, dots, module)
+			}
+		}
+	}
+}
+
 func TestPrinterGraphicIsReadByTwoDecoders(t *testing.T) {
 	for _, dots := range []int{8, 12, 24} {
 		var pictures []image.Image
