@@ -54,19 +54,25 @@ func (r *reckoner) flowOf(x *[unknowns]float64, air drying) flow {
 	k, dk := r.tangent.exp(x[inScale]+x[inRate], r.tangent.scale)
 	fill := math.Min(1.1, math.Max(0.02, volume/r.history.capacity))
 	s := air.factor * r.history.breathes * math.Pow(fill, r.hyper.dryness)
-	pull := at.water - air.humidity + x[inDrive] + x[inPull]
+	pull := at.water - air.humidity + r.usual.drive
+	own := s * r.usual.rate * r.hyper.passing // what its own pull goes by
+	drawn := own * (x[inDrive] - r.usual.drive + x[inPull])
 	perVolume := s * k * r.hyper.dryness / math.Max(volume, 0.02*r.history.capacity)
 	volE, volW := at.bulk+slope.bulk*(1-p), at.bulk-slope.bulk*p
 
-	f := flow{ethanol: s * k * at.ethanol, water: s * k * r.hyper.passing * pull, pull: s * k * r.hyper.passing}
+	f := flow{ethanol: s * k * at.ethanol, water: s*k*r.hyper.passing*pull + drawn, pull: own}
 	f.byScale = gradient{s * dk * at.ethanol, s * dk * r.hyper.passing * pull}
 	f.byMass[0] = gradient{
 		s*k*slope.ethanol*perE + perVolume*at.ethanol*volE,
 		s*k*slope.ethanol*perW + perVolume*at.ethanol*volW,
 	}
+	byFill := perVolume * pull
+	if k > 0 {
+		byFill += perVolume * drawn / (s * k * r.hyper.passing)
+	}
 	f.byMass[1] = gradient{
-		r.hyper.passing * (s*k*slope.water*perE + perVolume*pull*volE),
-		r.hyper.passing * (s*k*slope.water*perW + perVolume*pull*volW),
+		r.hyper.passing * (s*k*slope.water*perE + byFill*volE),
+		r.hyper.passing * (s*k*slope.water*perW + byFill*volW),
 	}
 	f.leakedE, f.leakedW = x[inLeak]*c.ethanol, x[inLeak]*c.water
 	return f

@@ -14,11 +14,8 @@ const mostLives = 240
 // settingsFor finds the settings of a stock and draws some from what is possible.
 func settingsFor(histories []*history, airs []*air) (best *hyper, drawn []*hyper) {
 	f := newFitting(settingsOf(airs), chosen(histories))
-	f.climb(12)
-	f.layTangents()
-	f.climb(12)
+	f.climb(30)
 	f.takeTurns()
-	f.layTangents()
 	f.climb(20)
 	return f.values(f.at), f.draw(drawsFor(len(histories)))
 }
@@ -40,23 +37,13 @@ func chosen(histories []*history) []*life {
 	return lives
 }
 
-// layTangents puts each life's tangents where its rate has settled.
-func (f *fitting) layTangents() {
-	h := f.values(f.at)
-	inParallel(len(f.lives), func(i int) {
-		l := f.lives[i]
-		l.tangent = tangent{}
-		l.tangent = settledTangent(*l.reckoner(h), l.history.acts)
-	})
-}
-
 // takeTurns lets a life that most likely leaked, or lost something unwritten,
 // go that way, so that it does not spoil what is learned of the others.
 func (f *fitting) takeTurns() {
 	h := f.values(f.at)
 	inParallel(len(f.lives), func(i int) {
 		l := f.lives[i]
-		r := &reckoner{history: l.history, hyper: h}
+		r := newReckoner(l.history, h)
 		switch v := r.examine(l.history.acts); {
 		case v.leak > 0.5:
 			l.turn = v.bestLeak

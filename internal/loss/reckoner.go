@@ -22,8 +22,17 @@ type reckoner struct {
 	trust   []float64 // by reading (act.key): how far it is believed; nil: decided on the way
 	film    *film     // where every move is kept; may be nil
 
+	usual struct{ rate, drive float64 } // of its like: what one vessel has of its own in its pull on water goes by this rate
+
 	flutter [3]float64
 	score   float64 // log likelihood of the readings
+}
+
+func newReckoner(h *history, settings *hyper) reckoner {
+	r := reckoner{history: h, hyper: settings}
+	scale, drive, _ := settings.expected(&h.traits)
+	r.usual.rate, r.usual.drive = math.Exp(scale), drive
+	return r
 }
 
 // turn is a change in a vessel's life that nobody wrote down.

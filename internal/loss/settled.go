@@ -24,7 +24,7 @@ const leastChance = 0.03
 // under each of the drawn ones.
 func settle(h *history, best *hyper, drawn []*hyper) *settled {
 	s := &settled{history: h}
-	r := &reckoner{history: h, hyper: best}
+	r := newReckoner(h, best)
 	s.verdict = r.examine(h.acts)
 	none := 1 - s.verdict.leak - s.verdict.drop
 	courses := []struct {
@@ -53,13 +53,13 @@ func settle(h *history, best *hyper, drawn []*hyper) *settled {
 // follow adds the strands of one turn, and returns how far each reading is believed there.
 func (s *settled) follow(best *hyper, drawn []*hyper, t turn, chance float64) []float64 {
 	acts := s.history.acts
-	r := reckoner{history: s.history, hyper: best, turn: t}
+	r := newReckoner(s.history, best)
+	r.turn = t
 	r.tangent = settledTangent(r, acts)
 	trust := r.judge(acts)
 	for i, h := range drawn {
-		one := r
-		one.hyper, one.trust = h, trust
-		one.tangent = tangent{}
+		one := newReckoner(s.history, h)
+		one.turn, one.trust = t, trust
 		first := one.run(acts)
 		one.tangent = tangent{first.x[inScale], first.x[inSoak], true}
 		s.strands = append(s.strands, strand{one, i, chance / float64(len(drawn)), one.run(acts)})

@@ -189,3 +189,57 @@ func holds(e Estimate, truth float64) float64 {
 	}
 	return 0
 }
+
+// leakMarks is how leaks were found in a store.
+type leakMarks struct {
+	found, leaks, alarms, years float64
+}
+
+// findLeaks plays a store's history over: after each gauge the cask's state is
+// asked for as it was known then. A leak counts as found if it was suspected
+// within 18 months of its start; an alarm on a sound cask counts each time it begins.
+func findLeaks(s *store) leakMarks {
+	var m leakMarks
+	model := Fit(s.stock)
+	for _, c := range s.casks {
+		if c.gauge == "strength" {
+			continue
+		}
+		if c.leak == 0 {
+			m.years += (s.now - c.firstDay) / daysPerYear
+		}
+		found, before := false, false
+		for k, e := range c.vessel.Events {
+			if e.What != Observe {
+				continue
+			}
+			known := c.vessel
+			known.Events = c.vessel.Events[:k+1]
+			now := suspected(model.Refit(known), known.Code, e.At)
+			if c.leak == 0 && now && !before {
+				m.alarms++
+			}
+			if c.leak > 0 && e.At > c.leakFrom && e.At < c.leakFrom+1.5*daysPerYear {
+				found = found || now
+			}
+			before = now
+		}
+		if c.leak > 0 {
+			m.leaks++
+			if found {
+				m.found++
+			}
+		}
+	}
+	return m
+}
+
+func suspected(m *Model, code string, at float64) bool {
+	s, _ := m.State(code, at)
+	for _, f := range s.Flags {
+		if f == FlagLeak {
+			return true
+		}
+	}
+	return false
+}

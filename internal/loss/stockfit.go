@@ -11,7 +11,6 @@ import (
 // life is a vessel's history while the settings of the stock are being found.
 type life struct {
 	history *history
-	tangent tangent
 	turn    turn
 }
 
@@ -22,7 +21,7 @@ type life struct {
 type fitting struct {
 	settings []setting
 	lives    []*life
-	at       []float64 // u
+	at, from []float64 // u, now and a step before
 	top      float64   // worth there
 	metric   *mat.SymDense
 }
@@ -41,7 +40,9 @@ func (f *fitting) values(at []float64) *hyper {
 }
 
 func (l *life) reckoner(h *hyper) *reckoner {
-	return &reckoner{history: l.history, hyper: h, tangent: l.tangent, turn: l.turn}
+	r := newReckoner(l.history, h)
+	r.turn = l.turn
+	return &r
 }
 
 func (l *life) score(h *hyper) float64 {
@@ -95,7 +96,7 @@ const nudge = 1e-3
 // slopes returns each life's change of score by each setting.
 func (f *fitting) slopes(at, scores []float64) *mat.Dense {
 	p := len(at)
-	g := mat.NewDense(len(f.lives), p, nil)
+	g := mat.NewDense(max(1, len(f.lives)), p, nil) // a stock without readings has one row, of nothing
 	hypers := make([]*hyper, p)
 	for j := range p {
 		moved := append([]float64(nil), at...)
@@ -116,33 +117,35 @@ func (f *fitting) slopes(at, scores []float64) *mat.Dense {
 // climb raises the worth by quasi-Newton steps. Its first metric is the prior's
 // and the sum of the squared slopes; it is then bent by what the steps find (BFGS).
 func (f *fitting) climb(most int) {
-	scores := f.scores(f.at)
-	worth := f.worth(f.at, scores)
-	each := f.slopes(f.at, scores)
-	slope := total(each, f.at)
-	f.metric = outer(each)
-	for range most {
+	var slope []float64
+	for i := range most {
+		scores := f.scores(f.at)
+		worth := f.worth(f.at, scores)
+		each := f.slopes(f.at, scores)
+		next := total(each, f.at)
+		if i == 0 {
+			f.metric = outer(each)
+		} else {
+			bend(f.metric, f.from, f.at, slope, next)
+		}
+		slope = next
 		step, ok := solve(f.metric, slope)
 		if !ok {
 			return
 		}
-		next, nextScores, nextWorth := f.search(step, worth)
-		if next == nil {
+		to, gained := f.search(step, worth)
+		if to == nil {
 			return
 		}
-		gain := nextWorth - worth
-		each = f.slopes(next, nextScores)
-		nextSlope := total(each, next)
-		bend(f.metric, f.at, next, slope, nextSlope)
-		f.at, scores, worth, slope = next, nextScores, nextWorth, nextSlope
-		if gain < 0.02 {
+		f.from, f.at = f.at, to
+		if gained-worth < 0.02 {
 			return
 		}
 	}
 }
 
 // search shortens a step until it gains.
-func (f *fitting) search(step []float64, worth float64) (next, scores []float64, gained float64) {
+func (f *fitting) search(step []float64, worth float64) (next []float64, gained float64) {
 	long := 0.0
 	for _, s := range step {
 		long = math.Max(long, math.Abs(s))
@@ -153,13 +156,12 @@ func (f *fitting) search(step []float64, worth float64) (next, scores []float64,
 		for j := range next {
 			next[j] += share * step[j]
 		}
-		scores = f.scores(next)
-		if gained = f.worth(next, scores); gained > worth {
-			return next, scores, gained
+		if gained = f.worth(next, f.scores(next)); gained > worth {
+			return next, gained
 		}
 		share *= 0.4
 	}
-	return nil, nil, 0
+	return nil, 0
 }
 
 // total sums the lives' slopes and adds the prior's.
