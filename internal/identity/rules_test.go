@@ -102,6 +102,37 @@ func TestWrongRulesAreRefused(t *testing.T) {
 	}
 }
 
+// The figures in the cautions are those of the published rows.
+func TestFiguresOfCautionsArePublished(t *testing.T) {
+	file, err := os.Open("../../testdata/published/safety.csv")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer file.Close()
+	lines, err := csv.NewReader(file).ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	value := map[string]string{}
+	for _, line := range lines[1:] {
+		value[line[0]] = line[1]
+	}
+	air := ""
+	for _, caution := range Cautions(60, "") {
+		if caution.Topic == "air" {
+			air = caution.Text
+		}
+	}
+	for _, want := range []string{
+		"at most " + value["occupational limit (NIOSH REL, OSHA PEL)"] + " ppm", "at " + value["IDLH"] + " ppm",
+		"From " + value["lower explosive limit"] + " to " + value["upper explosive limit"] + " % of vapour",
+	} {
+		if !strings.Contains(air, want) {
+			t.Errorf("the caution on air lacks the published %q: %s", want, air)
+		}
+	}
+}
+
 func TestCautions(t *testing.T) {
 	texts := func(cautions []Caution) (all string) {
 		for _, caution := range cautions {
