@@ -47,7 +47,7 @@ func setBackup(f *flag.FlagSet) func(world, []string) error {
 		if found.Problem != "" {
 			return fmt.Errorf("the store is not sound, and nothing was written: %s", found.Problem)
 		}
-		if err := writeFile(file, func(out io.Writer) error { return copyFile(out, copied) }); err != nil {
+		if err := writeFile(file, forOwner, func(out io.Writer) error { return copyFile(out, copied) }); err != nil {
 			return err
 		}
 		fmt.Fprintf(w.out, "Copied %s to %s; the head is %s.\n", plural(int(found.Entries), "entry", "entries"), file, found.Head.Hash)

@@ -9,12 +9,13 @@ import (
 
 	"example.org/croze/internal/book"
 	"example.org/croze/internal/cellar"
+	"example.org/croze/internal/exchange"
 )
 
 var forecastCommand = command{
 	name:    "forecast",
 	does:    "shows what every vessel holds on a date, past or future, if nothing more is done",
-	args:    "--data DIR --at DATE [--json]",
+	args:    "--data DIR --at DATE [--json | --csv | --xlsx FILE]",
 	more:    "lo and hi bound the central 90 %.",
 	example: "croze forecast --data cellar --at 2027-01-01",
 	set:     setForecast,
@@ -23,7 +24,7 @@ var forecastCommand = command{
 func setForecast(f *flag.FlagSet) func(world, []string) error {
 	data := dataFlag(f)
 	at := dayFlag(f, "at", "`DATE`, past or future")
-	asJSON := f.Bool("json", false, "as JSON")
+	show := showFlags(f)
 	return func(w world, args []string) error {
 		if err := noArguments(args); err != nil {
 			return err
@@ -33,10 +34,9 @@ func setForecast(f *flag.FlagSet) func(world, []string) error {
 		}
 		return w.seeing(*data, book.Moment{}, func(v *book.View) error {
 			lines := v.Forecast(cellar.Day(*at))
-			if *asJSON {
-				return writeJSON(w.out, lines)
-			}
-			return printForecast(w.out, lines, cellar.Day(*at))
+			return w.show(show, lines, exchange.Forecast(lines), func(out io.Writer) error {
+				return printForecast(out, lines, cellar.Day(*at))
+			})
 		})
 	}
 }

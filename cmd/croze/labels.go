@@ -39,7 +39,7 @@ func setLabels(f *flag.FlagSet) func(world, []string) error {
 		if *out == "" {
 			return errors.New("--out: is missing: say which file to write, as labels.pdf")
 		}
-		layouts, err := label.Layouts(labels.Files)
+		layouts, err := label.Layouts(labels.Files, ownLayouts(*data))
 		if err != nil {
 			return err
 		}
@@ -79,7 +79,7 @@ func (w world) writeLabels(path string, layout label.Layout, made []label.Label,
 	default:
 		return fmt.Errorf("--out: %q: the name must end in .pdf, .zpl or .svg", path)
 	}
-	if err := writeFile(path, write); err != nil {
+	if err := writeFile(path, forAll, write); err != nil {
 		return fmt.Errorf("--out: %w", err)
 	}
 	fmt.Fprintf(w.out, "Wrote %s to %s.\n", plural(len(made), "label", "labels"), path)

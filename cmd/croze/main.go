@@ -23,7 +23,8 @@ type world struct {
 // commands in the order in which the overview lists them.
 func commands() []command {
 	return []command{
-		demoCommand, serveCommand, passwordCommand, importCommand, stockCommand, forecastCommand,
+		demoCommand, serveCommand, passwordCommand,
+		importCommand, stockCommand, forecastCommand,
 		planCommand, strengthCommand, reduceCommand, labelsCommand,
 		exportCommand, restoreCommand, backupCommand, checkCommand,
 		versionCommand,

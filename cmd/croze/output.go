@@ -2,11 +2,15 @@ package main
 
 import (
 	"encoding/json"
+	"errors"
+	"flag"
 	"fmt"
 	"io"
 	"strconv"
 	"strings"
 	"unicode/utf8"
+
+	"example.org/croze/internal/exchange"
 )
 
 // writeJSON writes a result for programs.
@@ -15,6 +19,42 @@ func writeJSON(out io.Writer, v any) error {
 	e.SetIndent("", "  ")
 	e.SetEscapeHTML(false)
 	return e.Encode(v)
+}
+
+// shown says in which form a table is wanted.
+type shown struct {
+	json, csv bool
+	xlsx      string
+}
+
+func showFlags(f *flag.FlagSet) *shown {
+	s := new(shown)
+	f.BoolVar(&s.json, "json", false, "as JSON")
+	f.BoolVar(&s.csv, "csv", false, "as CSV")
+	f.StringVar(&s.xlsx, "xlsx", "", "into a workbook, `FILE`")
+	return s
+}
+
+// show gives out lines in the form that was asked for: as they are, as a
+// sheet, or for people.
+func (w world) show(s *shown, lines any, sheet exchange.Sheet, print func(io.Writer) error) error {
+	asked := 0
+	for _, one := range []bool{s.json, s.csv, s.xlsx != ""} {
+		if one {
+			asked++
+		}
+	}
+	switch {
+	case asked > 1:
+		return errors.New("give one of --json, --csv and --xlsx")
+	case s.json:
+		return writeJSON(w.out, lines)
+	case s.csv:
+		return sheet.WriteCSV(w.out)
+	case s.xlsx != "":
+		return writeFile(s.xlsx, forAll, sheet.WriteXLSX)
+	}
+	return print(w.out)
 }
 
 // columns lay out a table for people: numbers to the right, words to the left.

@@ -6,17 +6,21 @@ import (
 	"flag"
 	"fmt"
 	"io"
+	"os"
 	"strings"
 
-	"example.org/croze/internal/journal"
+	"golang.org/x/term"
+
+	"example.org/croze/internal/book"
 	"example.org/croze/internal/server"
 )
 
 var passwordCommand = command{
-	name:    "password",
-	does:    "sets the password of a store, read from standard input",
-	args:    "--data DIR",
-	more:    "With a password set, croze serve may listen for other machines. Stop croze serve first.",
+	name: "password",
+	does: "sets the password that croze serve asks for",
+	args: "--data DIR",
+	more: fmt.Sprintf("It is typed twice, or read as one line of what comes in. It has %d to %d characters.\n", server.ShortestPassword, server.LongestPassword) +
+		"Without one, croze serve can be opened from this machine only.",
 	example: "croze password --data cellar",
 	set:     setPassword,
 }
@@ -27,19 +31,46 @@ func setPassword(f *flag.FlagSet) func(world, []string) error {
 		if err := noArguments(args); err != nil {
 			return err
 		}
-		path, err := needStore(*data)
+		if _, err := needStore(*data); err != nil {
+			return err
+		}
+		password, err := w.readPassword()
 		if err != nil {
 			return err
 		}
-		fmt.Fprintf(w.err, "password (at least %d characters): ", server.ShortestPassword)
-		line, err := bufio.NewReader(io.LimitReader(w.in, 4096)).ReadString('\n')
-		if err != nil && !errors.Is(err, io.EOF) {
-			return err
+		err = w.writing(*data, func(b *book.Book) error { return server.SetPassword(b.Journal(), password) })
+		if err == nil {
+			fmt.Fprintln(w.out, "The password is set.")
 		}
-		j, err := journal.Open(path)
-		if err != nil {
-			return err
-		}
-		return errors.Join(server.SetPassword(j, strings.TrimRight(line, "\r\n")), j.Close())
+		return err
 	}
+}
+
+// readPassword asks twice at a terminal, without showing what is typed.
+func (w world) readPassword() (string, error) {
+	if f, ok := w.in.(*os.File); ok && term.IsTerminal(int(f.Fd())) {
+		return w.askPassword(int(f.Fd()))
+	}
+	line, err := bufio.NewReader(w.in).ReadString('\n')
+	if err != nil && !errors.Is(err, io.EOF) {
+		return "", err
+	}
+	return strings.TrimRight(line, "\r\n"), nil
+}
+
+func (w world) askPassword(terminal int) (string, error) {
+	var typed [2]string
+	for i, prompt := range []string{"New password: ", "The same again: "} {
+		fmt.Fprint(w.err, prompt)
+		text, err := term.ReadPassword(terminal)
+		fmt.Fprintln(w.err)
+		if err != nil {
+			return "", err
+		}
+		typed[i] = string(text)
+	}
+	if typed[0] != typed[1] {
+		return "", errors.New("the two are not the same: nothing was changed")
+	}
+	return typed[0], nil
 }

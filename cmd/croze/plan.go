@@ -71,7 +71,10 @@ func (w world) solve(file, dir string) (blend.Result, error) {
 
 func printPlan(out io.Writer, r blend.Result) error {
 	if r.Status == blend.StatusInfeasible {
-		fmt.Fprintln(out, "There is no such plan. These wishes clash:")
+		fmt.Fprintln(out, "There is no such plan.")
+		if len(r.Clash) > 0 {
+			fmt.Fprintln(out, "These wishes clash:")
+		}
 		for _, clash := range r.Clash {
 			fmt.Fprintf(out, "  %s\n", clash)
 		}

@@ -9,12 +9,13 @@ import (
 
 	"example.org/croze/internal/book"
 	"example.org/croze/internal/cellar"
+	"example.org/croze/internal/exchange"
 )
 
 var stockCommand = command{
 	name: "stock",
 	does: "shows what is in every vessel: volume, strength, pure alcohol, age and loss",
-	args: "--data DIR [--on DATE] [--known DATE] [--json]",
+	args: "--data DIR [--on DATE] [--known DATE] [--json | --csv | --xlsx FILE]",
 	more: "Figures are the estimator's, with their standard uncertainty. --known asks what was\n" +
 		"known on a day: entries written up later are left out.",
 	example: "croze stock --data cellar --on 2024-03-31",
@@ -25,7 +26,7 @@ func setStock(f *flag.FlagSet) func(world, []string) error {
 	data := dataFlag(f)
 	on := dayFlag(f, "on", "as it was on `DATE`")
 	known := dayFlag(f, "known", "as known on `DATE`")
-	asJSON := f.Bool("json", false, "as JSON")
+	show := showFlags(f)
 	return func(w world, args []string) error {
 		if err := noArguments(args); err != nil {
 			return err
@@ -33,10 +34,7 @@ func setStock(f *flag.FlagSet) func(world, []string) error {
 		moment := book.Moment{On: cellar.Day(*on), Known: cellar.Day(*known)}
 		return w.seeing(*data, moment, func(v *book.View) error {
 			lines := v.Stock()
-			if *asJSON {
-				return writeJSON(w.out, lines)
-			}
-			return printStock(w.out, lines)
+			return w.show(show, lines, exchange.Stock(lines), func(out io.Writer) error { return printStock(out, lines) })
 		})
 	}
 }
