@@ -42,6 +42,10 @@ func oneOfEachFact() map[string]struct {
 			&VesselFact{Vessel{Code: "A", Kind: Hybrid, CapacityL: 30, Wood: "oak", WoodState: NewWood, WoodAreaM2: 0.3, Place: "loft", TareKg: 9, MakerCode: "m-1", Note: "n"}},
 			`{"code":"A","kind":"hybrid","capacity_l":30,"wood":"oak","wood_state":"new","wood_area_m2":0.3,"place":"loft","tare_kg":9,"maker_code":"m-1","note":"n"}`,
 		},
+		"instrument": {
+			&InstrumentFact{Instrument{Name: "H2", Kind: HydrometerKind, Scale: "vol", BaseC: 20, From: 18262, Add: -0.1, SD: 0.05, Note: "n"}},
+			`{"instrument":"H2","kind":"hydrometer","scale":"vol","glass_c":20,"from":"2020-01-01","add":-0.1,"sd":0.05,"note":"n"}`,
+		},
 		"batch": {
 			&BatchFact{
 				Batch:     Batch{Name: "rye 1", MadeOn: 18262, Made: amount, Grains: map[string]float64{"rye": 0.6, "barley": 0.4}, Yeast: "y", Note: "n", VolumeL: 100, StrengthPct: 60},
@@ -130,7 +134,7 @@ func TestDecodeFactIsStrict(t *testing.T) {
 
 func TestSubjects(t *testing.T) {
 	want := map[string][]Account{
-		"place": {"place:loft"}, "vessel": {"vessel:A"}, "batch": {"batch:rye 1", "vessel:A"},
+		"place": {"place:loft"}, "instrument": {"instrument:H2"}, "vessel": {"vessel:A"}, "batch": {"batch:rye 1", "vessel:A"},
 		"fill": {"vessel:7K4-M2X", "batch:rye 1"}, "top_up": {"vessel:7K4-M2X", "batch:rye 1"}, "transfer": {"vessel:7K4-M2X", "batch:rye 1"},
 		"sample": {"vessel:A"}, "draw": {"vessel:A"}, "spill": {"vessel:A"}, "reduce": {"vessel:A"}, "empty": {"vessel:A"},
 		"blend": {"vessel:M", "vessel:A"}, "bottle": {"vessel:A", "lot:L1"}, "move": {"vessel:A", "place:loft"}, "note": {"vessel:A"}, "void": nil,

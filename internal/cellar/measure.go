@@ -33,6 +33,8 @@ type Reading struct {
 	GlassC      spirit.Celsius  `json:"glass_c,omitempty"` // what the instrument was made for
 	Residue     spirit.Residue  `json:"residue,omitempty"` // g/100 mL, if allowed for
 	Instrument  string          `json:"instrument,omitempty"`
+	Added       float64         `json:"added,omitempty"`     // correction of the instrument's certificate, in its unit
+	Certified   bool            `json:"certified,omitempty"` // then the uncertainty is the certificate's
 	StrengthPct spirit.Strength `json:"strength_pct"`
 	StrengthSD  spirit.Strength `json:"strength_sd,omitempty"` // 0: not stated
 	Correction  string          `json:"correction,omitempty"`  // in words
@@ -40,13 +42,14 @@ type Reading struct {
 
 // Content is a measured content of a vessel, before anything was taken out.
 type Content struct {
-	Method  string           `json:"method"` // volume, weight, dip …
-	Read    float64          `json:"read"`   // litres, or kilograms gross
-	TareKg  spirit.Kilograms `json:"tare_kg,omitempty"`
-	TempC   *spirit.Celsius  `json:"temp_c,omitempty"`
-	VolumeL spirit.Litres    `json:"volume_l"` // at 20 °C
-	SDL     spirit.Litres    `json:"sd_l,omitempty"`
-	NetKg   spirit.Kilograms `json:"net_kg"` // in vacuum
+	Method     string           `json:"method"` // volume, weight, dip …
+	Read       float64          `json:"read"`   // litres, or kilograms gross
+	TareKg     spirit.Kilograms `json:"tare_kg,omitempty"`
+	Instrument string           `json:"instrument,omitempty"`
+	TempC      *spirit.Celsius  `json:"temp_c,omitempty"`
+	VolumeL    spirit.Litres    `json:"volume_l"` // at 20 °C
+	SDL        spirit.Litres    `json:"sd_l,omitempty"`
+	NetKg      spirit.Kilograms `json:"net_kg"` // in vacuum
 }
 
 // Senses is what a person noted of a sample.

@@ -74,7 +74,9 @@ func (o *operations) vesselThat(s *State, empty bool) string {
 
 // registration makes a vessel, place or batch, or corrects one.
 func (o *operations) registration(s *State) Fact {
-	switch o.IntN(4) {
+	switch o.IntN(5) {
+	case 4:
+		return &InstrumentFact{Instrument{Name: pick(o, []string{"H1", "H2"}), Kind: HydrometerKind, Scale: "vol", BaseC: 20, From: DayOf(o.clock), SD: 0.05}}
 	case 0:
 		return &PlaceFact{Place{Name: pick(o, []string{"loft", "shed"}), TempC: o.maybe(5, 20)}}
 	case 1:

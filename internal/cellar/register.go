@@ -31,6 +31,9 @@ func CheckVessel(v *Vessel) error {
 	if !(v.TareKg >= 0 && v.TareKg <= LargestMassKg) {
 		return invalid("tare_kg", trimmed(float64(v.TareKg)), "must be 0 to %d", LargestMassKg)
 	}
+	if err := v.Inside.check(); err != nil {
+		return err
+	}
 	for field, name := range map[string]string{"wood": v.Wood, "place": v.Place, "maker_code": v.MakerCode} {
 		if name == "" {
 			continue

@@ -42,6 +42,7 @@ type Vessel struct {
 	WoodAreaM2 float64          `json:"wood_area_m2,omitempty"` // 0: not measured
 	Place      string           `json:"place,omitempty"`        // where it was when registered
 	TareKg     spirit.Kilograms `json:"tare_kg,omitempty"`      // 0: not weighed
+	Inside     *Inside          `json:"inside,omitempty"`       // nil: not measured
 	MakerCode  string           `json:"maker_code,omitempty"`
 	Note       string           `json:"note,omitempty"`
 }

@@ -23,7 +23,16 @@ type Request struct {
 	GlassC      *float64 `json:"glass_c,omitempty"`      // 20 (as if blank) or 15.56
 	Residue     *float64 `json:"residue,omitempty"`      // g/100 mL
 	Instrument  string   `json:"instrument,omitempty"`
+	Thermometer string   `json:"thermometer,omitempty"`
+	Balance     string   `json:"balance,omitempty"`
 	GrossKg     *float64 `json:"gross_kg,omitempty"`
+	DipCm       *float64 `json:"dip_cm,omitempty"`     // wet part of a rod
+	UllageCm    *float64 `json:"ullage_cm,omitempty"`  // dry, from the inside of the bung down
+	LevelCm     *float64 `json:"level_cm,omitempty"`   // in a jar, from its floor
+	MeterL      *float64 `json:"meter_l,omitempty"`    // run through a meter
+	JugL        *float64 `json:"jug_l,omitempty"`      // what the jug holds …
+	JugTimes    *float64 `json:"jug_times,omitempty"`  // … full jugs …
+	JugLastL    *float64 `json:"jug_last_l,omitempty"` // … and the rest
 	DrawnL      *float64 `json:"drawn_l,omitempty"`
 	WaterKg     *float64 `json:"water_kg,omitempty"`
 

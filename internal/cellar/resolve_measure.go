@@ -1,7 +1,6 @@
 package cellar
 
 import (
-	"fmt"
 	"time"
 
 	"example.org/croze/internal/gauge"
@@ -39,32 +38,47 @@ func (w *resolution) reading() (*Reading, error) {
 	return nil, nil
 }
 
-// corrected brings a raw reading to % vol at 20 °C.
+// corrected brings a raw reading to % vol at 20 °C: first what the
+// certificates of hydrometer and thermometer add, then temperature and glass,
+// then dissolved solids.
 func (w *resolution) corrected() (*Reading, error) {
 	if w.TempC == nil {
 		return nil, invalid("temp_c", nil, "a raw reading needs the temperature of the liquid")
 	}
-	instrument, err := w.hydrometer()
+	how, err := w.howRead()
 	if err != nil {
 		return nil, err
 	}
-	t := spirit.Celsius(*w.TempC)
-	q, sd, err := instrument.Strength(instrument.Observed(*w.ReadingPct, t))
+	observed := how.stem.Observed(*w.ReadingPct+how.hydrometer.Add, spirit.Celsius(*w.TempC+how.thermometer.Add))
+	if how.certified {
+		observed.ReadingSD = how.hydrometer.SD
+	}
+	if how.thermometer.SD > 0 {
+		observed.AtSD = spirit.Celsius(how.thermometer.SD)
+	}
+	q, sd, err := how.stem.Strength(observed)
 	if err != nil {
 		return nil, invalid("reading_pct", trimmed(*w.ReadingPct), "%v", err)
 	}
 	r := &Reading{
-		Value: *w.ReadingPct, Scale: scaleName(w.Scale), TempC: &t, GlassC: instrument.Base, Instrument: w.Instrument,
-		StrengthPct: q, StrengthSD: sd, Correction: fmt.Sprintf("temperature and glass to 20 °C, instrument made for %s °C", trimmed(float64(instrument.Base))),
+		Value: *w.ReadingPct, Scale: how.scale, TempC: w.temperature(), GlassC: how.stem.Base,
+		Instrument: w.Instrument, Added: how.hydrometer.Add, Certified: how.certified,
+		StrengthPct: q, StrengthSD: sd, Correction: how.words(),
 	}
-	if w.Residue != nil {
-		r.Residue = spirit.Residue(*w.Residue)
-		if r.StrengthPct, err = spirit.CorrectForResidue(q, r.Residue); err != nil {
-			return nil, invalid("residue", trimmed(*w.Residue), "%v", err)
-		}
-		r.Correction += ", and 0.4 proof for each 0.1 g/100 mL of solids"
+	return r, w.allowForSolids(r)
+}
+
+// allowForSolids adds what dissolved solids hide, where a residue is given.
+func (w *resolution) allowForSolids(r *Reading) (err error) {
+	if w.Residue == nil {
+		return nil
 	}
-	return r, nil
+	r.Residue = spirit.Residue(*w.Residue)
+	if r.StrengthPct, err = spirit.CorrectForResidue(r.StrengthPct, r.Residue); err != nil {
+		return invalid("residue", trimmed(*w.Residue), "%v", err)
+	}
+	r.Correction += ", and 0.4 proof for each 0.1 g/100 mL of solids"
+	return nil
 }
 
 func scaleName(s string) string {
@@ -72,24 +86,6 @@ func scaleName(s string) string {
 		return "vol"
 	}
 	return s
-}
-
-func (w *resolution) hydrometer() (spirit.Hydrometer, error) {
-	scale, err := spirit.ParseScale(scaleName(w.Scale))
-	if err != nil {
-		return spirit.Hydrometer{}, invalid("scale", w.Scale, "use vol, proof, density or sg")
-	}
-	base := spirit.Reference
-	if scale == spirit.ScaleProof {
-		base = spirit.ProofBase
-	}
-	if w.GlassC != nil {
-		base = spirit.Celsius(*w.GlassC)
-		if base < 0 || base > spirit.WarmestLiquid {
-			return spirit.Hydrometer{}, invalid("glass_c", trimmed(*w.GlassC), "an instrument is made for 0 to 40 °C, as a rule 20 or 15.56")
-		}
-	}
-	return spirit.Hydrometer{Scale: scale, Base: base}, nil
 }
 
 // moved works out a measure of `volume` litres at the request's temperature,

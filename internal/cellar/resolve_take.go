@@ -1,7 +1,6 @@
 package cellar
 
 import (
-	"example.org/croze/internal/gauge"
 	"example.org/croze/internal/spirit"
 )
 
@@ -35,39 +34,6 @@ func (w *resolution) sample() (Fact, error) {
 	}
 	w.questionContent(content)
 	return s, nil
-}
-
-// content works out the measured content of the vessel, if one was measured.
-func (w *resolution) content(reading *Reading) (*Content, error) {
-	if w.VolumeL != nil && w.GrossKg != nil {
-		return nil, invalid("gross_kg", trimmed(*w.GrossKg), "give volume_l or gross_kg, not both")
-	}
-	code := w.vessel.Code
-	strength := w.State.StrengthNow(code)
-	if reading != nil {
-		strength = reading.StrengthPct
-	}
-	switch {
-	case w.VolumeL != nil:
-		at := orReference(w.temperature())
-		found, err := gauge.ByVolume(spirit.Litres(*w.VolumeL), at, strength)
-		if err != nil {
-			return nil, invalid("volume_l", trimmed(*w.VolumeL), "%v", err)
-		}
-		c := &Content{Method: "volume", Read: *w.VolumeL, TempC: w.temperature(), VolumeL: found.Volume, NetKg: found.Amount.Mass()}
-		return c, checkCapacity(w.vessel.Vessel, c.VolumeL)
-	case w.GrossKg != nil:
-		if w.vessel.TareKg == 0 {
-			return nil, invalid("gross_kg", trimmed(*w.GrossKg), "vessel %s has no tare_kg: register its weight when empty first", code)
-		}
-		found, err := gauge.ByWeight(spirit.Kilograms(*w.GrossKg), w.vessel.TareKg, strength)
-		if err != nil {
-			return nil, invalid("gross_kg", trimmed(*w.GrossKg), "%v", err)
-		}
-		c := &Content{Method: "weight", Read: *w.GrossKg, TareKg: w.vessel.TareKg, VolumeL: found.Volume, NetKg: found.Amount.Mass()}
-		return c, checkCapacity(w.vessel.Vessel, c.VolumeL)
-	}
-	return nil, nil
 }
 
 // taken is the volume of a draw or a spill, under either name.

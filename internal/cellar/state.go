@@ -19,10 +19,11 @@ type State struct {
 	Movements []Movement
 	Remarks   []Remark
 
-	holders map[Account]holder
-	ends    map[Account]spirit.Amount
-	aliases map[string]string // by any spelling of code or maker's code, see spelling
-	last    Entry             // the latest applied, in the fold's order
+	instruments map[string][]Instrument // certificates by name, oldest first
+	holders     map[Account]holder
+	ends        map[Account]spirit.Amount
+	aliases     map[string]string // by any spelling of code or maker's code, see spelling
+	last        Entry             // the latest applied, in the fold's order
 }
 
 // VesselState is a vessel and its history.
@@ -91,13 +92,14 @@ func (h holder) settledOn(day Day) holder {
 // NewState returns an empty book.
 func NewState() *State {
 	return &State{
-		Places:  make(map[string]Place),
-		Vessels: make(map[string]*VesselState),
-		Batches: make(map[string]*BatchState),
-		Lots:    make(map[string]*Lot),
-		holders: make(map[Account]holder),
-		ends:    make(map[Account]spirit.Amount),
-		aliases: make(map[string]string),
+		Places:      make(map[string]Place),
+		Vessels:     make(map[string]*VesselState),
+		Batches:     make(map[string]*BatchState),
+		Lots:        make(map[string]*Lot),
+		instruments: make(map[string][]Instrument),
+		holders:     make(map[Account]holder),
+		ends:        make(map[Account]spirit.Amount),
+		aliases:     make(map[string]string),
 	}
 }
 
