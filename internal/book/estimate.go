@@ -24,7 +24,7 @@ func timeOfDay(day float64) time.Time {
 func lossVessel(v *cellar.VesselState) loss.Vessel {
 	out := loss.Vessel{
 		Code: v.Code, Wood: v.Wood, Place: v.PlacedAt, Kind: loss.Kind(v.Kind),
-		WoodNew: v.WoodState == cellar.NewWood, Capacity: v.CapacityL, WoodArea: v.WoodAreaM2,
+		WoodNew: v.WoodState == cellar.NewWood, Capacity: v.CapacityL, WoodArea: v.WoodArea(),
 	}
 	for i, e := range v.Events {
 		out.Events = appendLossEvents(out.Events, e, 10*i)
@@ -62,7 +62,10 @@ func appendLossEvents(events []loss.Event, e cellar.Event, order int) []loss.Eve
 func observation(at float64, order int, e cellar.Event) loss.Event {
 	o := loss.Event{At: at, Order: order, What: loss.Observe}
 	if r := e.Reading; r != nil {
-		o.Strength = loss.Measured{Value: float64(r.StrengthPct), Known: true} // what is usual for an instrument says less than the stock does
+		o.Strength = loss.Measured{Value: float64(r.StrengthPct), Known: true}
+		if r.Certified { // what is usual for an instrument says less than the stock does
+			o.Strength.SD = float64(r.StrengthSD)
+		}
 	}
 	switch c := e.Content; {
 	case c == nil:

@@ -86,6 +86,17 @@ func (b *Book) RegisterPlace(id, who string, p cellar.Place) error {
 	return err
 }
 
+// RegisterInstrument registers an instrument, or a further certificate of one.
+func (b *Book) RegisterInstrument(id, who string, i cellar.Instrument) error {
+	if err := cellar.CheckInstrument(&i); err != nil {
+		return err
+	}
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	_, err := b.post(id, who, b.recordingTime(), &cellar.InstrumentFact{Instrument: i})
+	return err
+}
+
 // RegisterNewBatch registers what a run gave. The left-overs that went into it
 // are named as in a request; a nil volume means all of it.
 func (b *Book) RegisterNewBatch(id, who string, batch cellar.Batch, leftovers []cellar.RequestDraw) error {

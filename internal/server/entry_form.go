@@ -19,7 +19,8 @@ type entryFormPage struct {
 	Batches   []string
 	Others    []string // vessels that hold something
 	Places    []string
-	Words     []string // scored so far in this store
+	Words     []string                           // scored so far in this store
+	Tools     map[cellar.InstrumentKind][]string // registered instruments by kind
 	ID        string
 	Values    map[string]string // as typed, to show again
 	Problem   string
@@ -95,6 +96,7 @@ func (p *entryFormPage) fill(c *fiber.Ctx, v *book.View) error {
 		}
 	}
 	p.Places, p.Batches, p.Words = v.PlaceNames(), v.BatchesLeft(), v.ScoreWords()
+	p.Tools = toolNames(v)
 	for _, code := range v.State.VesselCodes() {
 		if code != vessel.Code && !v.State.IsEmpty(code) {
 			p.Others = append(p.Others, code)

@@ -15,6 +15,9 @@ func (f *form) request(now time.Time, kind, vessel string) cellar.Request {
 	r := cellar.Request{
 		When: f.when("when", now), Entry: kind, Vessel: vessel, From: f.text("from"),
 		VolumeL: f.number("volume_l"), TempC: f.number("temp_c"), GrossKg: f.number("gross_kg"),
+		DipCm: f.number("dip_cm"), UllageCm: f.number("ullage_cm"), LevelCm: f.number("level_cm"), MeterL: f.number("meter_l"),
+		JugL: f.number("jug_l"), JugTimes: f.number("jug_times"), JugLastL: f.number("jug_last_l"),
+		Thermometer: f.text("thermometer"), Balance: f.text("balance"),
 		DrawnL: f.drawn(), WaterKg: f.number("water_kg"), Residue: f.number("residue"),
 		Instrument: f.text("instrument"), Lot: f.text("lot"), LabelPct: f.number("label_pct"),
 		All: f.ticked("all"), Place: f.text("place"), Note: f.text("note"), Senses: f.senses(),

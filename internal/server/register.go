@@ -9,21 +9,24 @@ import (
 	"example.org/croze/internal/book"
 	"example.org/croze/internal/cellar"
 	"example.org/croze/internal/exchange"
+	"example.org/croze/internal/gauge"
 	"example.org/croze/internal/spirit"
 )
 
 type vesselFormPage struct {
 	Page
-	Vessel  cellar.Vessel
-	Known   bool // a correction
-	Kinds   []cellar.VesselKind
-	Places  []string
-	ID      string
-	Problem string
+	Vessel   cellar.Vessel
+	Known    bool // a correction
+	Kinds    []cellar.VesselKind
+	Places   []string
+	Profiles []gauge.Profile
+	Inside   insideFields
+	ID       string
+	Problem  string
 }
 
 func (s *Server) vesselForm(c *fiber.Ctx) error {
-	p := vesselFormPage{Page: s.page(c, "Register a vessel", "vessels"), Kinds: cellar.VesselKinds, ID: s.book.NewID()}
+	p := vesselFormPage{Page: s.page(c, "Register a vessel", "vessels"), Kinds: cellar.VesselKinds, Profiles: profiles, ID: s.book.NewID()}
 	err := s.book.See(book.Moment{}, func(v *book.View) error {
 		p.Places = v.PlaceNames()
 		if c.Params("code") == "" {
@@ -32,6 +35,7 @@ func (s *Server) vesselForm(c *fiber.Ctx) error {
 		vessel, err := vesselOf(c, v)
 		if err == nil {
 			p.Vessel, p.Known, p.Title = vessel.Vessel, true, "Correct "+vessel.Code
+			p.Inside = shownInside(vessel.Inside)
 		}
 		return err
 	})
@@ -47,6 +51,7 @@ func (s *Server) registerVessel(c *fiber.Ctx) error {
 		Code: f.text("code"), Kind: cellar.VesselKind(f.text("kind")), CapacityL: spirit.Litres(f.amount("capacity_l")),
 		Wood: f.text("wood"), WoodState: cellar.WoodState(f.text("wood_state")), WoodAreaM2: f.amount("wood_area_m2"),
 		Place: f.text("place"), TareKg: spirit.Kilograms(f.amount("tare_kg")), MakerCode: f.text("maker_code"), Note: f.text("note"),
+		Inside: f.inside(),
 	}
 	known := c.Params("code") != ""
 	if known {
@@ -76,7 +81,7 @@ func (s *Server) vesselAgain(c *fiber.Ctx, v cellar.Vessel, known bool, id strin
 	}
 	p := vesselFormPage{
 		Page: s.page(c, "Register a vessel", "vessels"), Vessel: v, Known: known,
-		Kinds: cellar.VesselKinds, ID: id, Problem: problem.Error(),
+		Kinds: cellar.VesselKinds, Profiles: profiles, Inside: shownInside(v.Inside), ID: id, Problem: problem.Error(),
 	}
 	_ = s.book.See(book.Moment{}, func(view *book.View) error { p.Places = view.PlaceNames(); return nil })
 	c.Status(statusOf(problem))
@@ -86,15 +91,20 @@ func (s *Server) vesselAgain(c *fiber.Ctx, v cellar.Vessel, known bool, id strin
 type placesPage struct {
 	Page
 	Places  []cellar.Place
+	ID      string
+	Values  map[string]string // as typed, to show again
 	Problem string
 }
 
-func (s *Server) places(c *fiber.Ctx) error { return s.showPlaces(c, nil) }
+// Value is what was typed into a field.
+func (p placesPage) Value(field string) string { return p.Values[field] }
 
-func (s *Server) showPlaces(c *fiber.Ctx, problem error) error {
-	p := placesPage{Page: s.page(c, "Places", "vessels")}
+func (s *Server) places(c *fiber.Ctx) error { return s.showPlaces(c, nil, nil) }
+
+func (s *Server) showPlaces(c *fiber.Ctx, problem error, values map[string]string) error {
+	p := placesPage{Page: s.page(c, "Places", "vessels"), ID: s.book.NewID(), Values: values}
 	if problem != nil {
-		p.Problem = problem.Error()
+		p.Problem, p.ID = problem.Error(), values["id"]
 		c.Status(statusOf(problem))
 	}
 	err := s.book.See(book.Moment{}, func(v *book.View) error {
@@ -114,13 +124,13 @@ func (s *Server) registerPlace(c *fiber.Ctx) error {
 	p := cellar.Place{Name: f.text("place"), TempC: f.number("temp_c"), HumidityPct: f.number("humidity_pct")}
 	err := f.err
 	if err == nil {
-		err = s.book.RegisterPlace("", s.who(c), p)
+		err = s.book.RegisterPlace(f.text("id"), s.who(c), p)
 	}
 	if err != nil {
 		if statusOf(err) == fiber.StatusInternalServerError {
 			return err
 		}
-		return s.showPlaces(c, err)
+		return s.showPlaces(c, err, f.typed())
 	}
 	return c.Redirect("/places?done=registered", fiber.StatusSeeOther)
 }

@@ -65,6 +65,8 @@ func (s *Server) routes(app *fiber.App) {
 	app.Post("/vessels/new", s.registerVessel)
 	app.Get("/places", s.places)
 	app.Post("/places", s.registerPlace)
+	app.Get("/instruments", s.instruments)
+	app.Post("/instruments", s.registerInstrument)
 	app.Get("/find", s.find)
 	app.Get("/v/:code", s.vessel)
 	app.Get("/v/:code/edit", s.vesselForm)
