@@ -1,9 +1,7 @@
 package server
 
 import (
-	"net/url"
 	"slices"
-	"strconv"
 
 	"github.com/gofiber/fiber/v2"
 
@@ -19,8 +17,7 @@ type benchPage struct {
 	Fields     planFields
 	Problem    string
 	Result     *blend.Result
-	Empty      []string // vessels that a blend can go into
-	ID         string
+	Record     blendForm
 	Sources    map[string]book.StockLine
 }
 
@@ -52,7 +49,7 @@ func (p *benchPage) offer(v *book.View) error {
 	grains := make(map[string]bool)
 	for _, line := range v.Stock() {
 		if line.Empty() {
-			p.Empty = append(p.Empty, line.Vessel)
+			p.Record.Empty = append(p.Record.Empty, line.Vessel)
 			continue
 		}
 		p.Lines = append(p.Lines, line)
@@ -70,7 +67,7 @@ func (p *benchPage) offer(v *book.View) error {
 
 // plan solves the wish in the address and shows the answer below the form.
 func (s *Server) plan(c *fiber.Ctx) error {
-	p := benchPage{Page: s.page(c, "Bench", "bench"), ID: s.book.NewID(), Fields: readPlanFields(c)}
+	p := benchPage{Page: s.page(c, "Bench", "bench"), Fields: readPlanFields(c)}
 	wish, err := p.Fields.plan()
 	if err == nil {
 		err = s.book.See(book.Moment{}, func(v *book.View) error { return v.FillPlan(&wish) })
@@ -91,6 +88,8 @@ func (s *Server) plan(c *fiber.Ctx) error {
 	if err := s.book.See(book.Moment{}, p.offer); err != nil {
 		return err
 	}
+	p.Record.ID = s.book.NewID()
+	p.Record.planned(p.Result, p.Sources)
 	return s.render(c, "bench", p)
 }
 
@@ -127,19 +126,3 @@ func (f planFields) plan() (blend.Plan, error) {
 	}
 	return file.parse()
 }
-
-func (s *Server) recordBlend(c *fiber.Ctx) error {
-	f := &form{c: c}
-	request := f.blendRequest(s.book.Now())
-	err := f.err
-	if err == nil {
-		_, err = s.book.Record(book.Submission{ID: f.text("id"), Who: s.who(c), Request: request, Sure: true})
-	}
-	if err != nil {
-		return err
-	}
-	return c.Redirect("/v/"+url.PathEscape(request.Vessel)+"?done=saved", fiber.StatusSeeOther)
-}
-
-// row numbers the repeated fields of the form to record a blend.
-func row(field string, i int) string { return field + "_" + strconv.Itoa(i) }

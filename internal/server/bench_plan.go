@@ -2,7 +2,6 @@ package server
 
 import (
 	"encoding/json"
-	"time"
 
 	"example.org/croze/internal/blend"
 	"example.org/croze/internal/cellar"
@@ -60,22 +59,4 @@ func (r *planReader) number(field, text string) float64 {
 		r.err = &cellar.Problem{Kind: cellar.Invalid, Field: field, Value: text, Reason: whyNot(err)}
 	}
 	return v
-}
-
-// blendRequest reads the form that records a blend as it was made at the vat.
-func (f *form) blendRequest(now time.Time) cellar.Request {
-	r := cellar.Request{
-		When: f.when("when", now), Entry: "blend", Vessel: f.text("into"), WaterKg: f.number("water_kg"), Note: f.text("note"),
-	}
-	if r.WaterKg != nil && *r.WaterKg == 0 {
-		r.WaterKg = nil
-	}
-	for i := range cellar.MostDraws {
-		from := f.text(row("from", i))
-		if from == "" {
-			break
-		}
-		r.Draws = append(r.Draws, cellar.RequestDraw{From: "vessel:" + from, VolumeL: f.number(row("volume_l", i)), StrengthPct: f.number(row("strength_pct", i))})
-	}
-	return r
 }

@@ -30,6 +30,9 @@ type entryFormPage struct {
 // Value is what was typed into a field.
 func (p entryFormPage) Value(field string) string { return p.Values[field] }
 
+// ToolsOf lists the registered instruments of a kind.
+func (p entryFormPage) ToolsOf(kind string) []string { return p.Tools[cellar.InstrumentKind(kind)] }
+
 // Shows says whether a field belongs to this kind of entry.
 func (p entryFormPage) Shows(group string) bool { return fieldGroups[p.Kind][group] }
 

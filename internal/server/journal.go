@@ -50,6 +50,7 @@ type entryPage struct {
 	Moves    []cellar.Movement
 	VoidedBy uint64
 	Problem  string
+	Reason   string // as typed, to show again
 }
 
 func (s *Server) entry(c *fiber.Ctx) error { return s.showEntry(c, nil) }
@@ -57,7 +58,7 @@ func (s *Server) entry(c *fiber.Ctx) error { return s.showEntry(c, nil) }
 func (s *Server) showEntry(c *fiber.Ctx, problem error) error {
 	p := entryPage{Page: s.page(c, "Entry", "book")}
 	if problem != nil {
-		p.Problem = problem.Error()
+		p.Problem, p.Reason = problem.Error(), c.FormValue("reason")
 		c.Status(statusOf(problem))
 	}
 	err := s.book.See(book.Moment{}, func(v *book.View) error {

@@ -108,6 +108,7 @@ var formatting = template.FuncMap{
 	"times":    func(x float64) string { return fmt.Sprintf("%.1f ×", x) },
 	"age":      sayDays,
 	"words":    sayFlag,
+	"said":     sayProblem,
 	"entry":    sayKind,
 	"upper":    strings.ToUpper,
 	"vessel":   func(a cellar.Account) string { return nameIf(a.Vessel()) },

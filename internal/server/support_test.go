@@ -200,3 +200,13 @@ func (h house) unchanged(what string, do func() answer) answer {
 	}
 	return a
 }
+
+// wrongCode is a code of the book's own form with another check character.
+func wrongCode() string {
+	code := cellar.IssueCode(5)
+	last := byte('2')
+	if code[len(code)-1] == last {
+		last = '3'
+	}
+	return code[:len(code)-1] + string(last)
+}
