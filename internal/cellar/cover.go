@@ -16,6 +16,9 @@ func (c *change) cover(from Account, wanted spirit.Amount) error {
 	if err := checkAmount(wanted); err != nil {
 		return err
 	}
+	if wanted.IsZero() {
+		return invalid("volume_l", nil, "too little to write down: the books go by the milligram")
+	}
 	if name, ok := from.Batch(); ok {
 		return c.coverBatch(name, wanted)
 	}

@@ -8,6 +8,7 @@ const (
 	MostParts        = 48      // in one vessel; beyond it the smallest of a batch are joined, to the younger age
 	MostDraws        = 200     // in one blend
 	MostBottleSizes  = 20      // in one bottling
+	MostScores       = 50      // of one tasting
 	MostImportRows   = 200_000 // in one file
 	LargestVolumeL   = 1_000_000
 	LargestMassKg    = 1_000_000

@@ -67,6 +67,9 @@ func (w *resolution) checkCommon() error {
 	if err := w.checkNumbers(); err != nil {
 		return err
 	}
+	if err := w.Senses.check(); err != nil {
+		return err
+	}
 	if w.Vessel == "" {
 		return nil
 	}
@@ -130,7 +133,7 @@ func CheckName(field, name string) error {
 	case name == "":
 		return invalid(field, nil, "it has no name")
 	case utf8.RuneCountInString(name) > LongestName:
-		return invalid(field, name[:20]+"…", "longer than %d characters", LongestName)
+		return invalid(field, beginning(name), "longer than %d characters", LongestName)
 	case !utf8.ValidString(name):
 		return invalid(field, name, "not UTF-8 text")
 	}
@@ -146,11 +149,18 @@ func CheckName(field, name string) error {
 func CheckNote(field, text string) error {
 	switch {
 	case utf8.RuneCountInString(text) > LongestNote:
-		return invalid(field, text[:20]+"…", "longer than %d characters", LongestNote)
+		return invalid(field, beginning(text), "longer than %d characters", LongestNote)
 	case !utf8.ValidString(text):
 		return invalid(field, text, "not UTF-8 text")
 	}
 	return nil
+}
+
+// beginning is what is quoted of a text that is too long.
+func beginning(text string) string {
+	const shown = 20
+	runes := []rune(text)
+	return string(runes[:min(shown, len(runes))]) + "…"
 }
 
 // needVessel says that the request must name a vessel.

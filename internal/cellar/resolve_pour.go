@@ -74,7 +74,8 @@ func (w *resolution) poured(from Account) (m Measure, all bool, err error) {
 	return m, true, err
 }
 
-// everything is all that a vessel is thought to hold.
+// everything is all that a vessel is thought to hold. An estimate may be above
+// the books, but no more can leave than they have.
 func (w *resolution) everything(code string) (Measure, error) {
 	if w.State.IsEmpty(code) {
 		return Measure{}, refused("from", code, "it is empty on %s", DayOf(w.When))
@@ -82,6 +83,11 @@ func (w *resolution) everything(code string) (Measure, error) {
 	held, ok := w.estimate(code)
 	if !ok {
 		held = w.State.LikelyNow(code, w.When)
+	}
+	book := w.State.Balance(VesselAccount(code))
+	held.EthanolMg = min(held.EthanolMg, book.EthanolMg)
+	if over := float64(held.Volume() / book.Volume()); over > 1 {
+		held = held.Scale(1 / over)
 	}
 	return Measure{Amount: held, VolumeL: held.Volume(), StrengthPct: held.Strength(), Basis: Computed}, nil
 }
