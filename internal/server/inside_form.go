@@ -19,6 +19,9 @@ type insideFields struct {
 	Staves, StaveLength, StaveWidth, StaveThickness string
 }
 
+// Given says whether anything of it was measured.
+func (f insideFields) Given() bool { return f.Profile != "" || f.Body != "" || f.Staves != "" }
+
 // shownInside turns an inside back into text.
 func shownInside(in *cellar.Inside) (f insideFields) {
 	if in == nil {
@@ -62,4 +65,16 @@ func (f *form) inside() *cellar.Inside {
 		return nil
 	}
 	return in
+}
+
+// typedInside is an inside as it was typed, to show again.
+func typedInside(typed map[string]string) insideFields {
+	return insideFields{
+		Profile: typed["profile"], Position: typed["position"],
+		Bung: typed["bung_cm"], Head: typed["head_cm"], Length: typed["length_cm"],
+		Body: typed["body_cm"], BodyHeight: typed["body_height_cm"], Shoulder: typed["shoulder_height_cm"],
+		Neck: typed["neck_cm"], NeckHeight: typed["neck_height_cm"],
+		Staves: typed["staves"], StaveLength: typed["stave_length_cm"],
+		StaveWidth: typed["stave_width_cm"], StaveThickness: typed["stave_thickness_cm"],
+	}
 }

@@ -2,6 +2,7 @@ package server
 
 import (
 	"net/url"
+	"strconv"
 	"strings"
 
 	"github.com/gofiber/fiber/v2"
@@ -17,12 +18,31 @@ type vesselFormPage struct {
 	Page
 	Vessel   cellar.Vessel
 	Known    bool // a correction
+	Values   map[string]string
 	Kinds    []cellar.VesselKind
 	Places   []string
 	Profiles []gauge.Profile
 	Inside   insideFields
 	ID       string
 	Problem  string
+}
+
+// Value is what was typed into a field, or else what is registered.
+func (p vesselFormPage) Value(field string) string { return p.Values[field] }
+
+// vesselValues is a registration as the form shows it.
+func vesselValues(v cellar.Vessel) map[string]string {
+	figure := func(x float64) string {
+		if x == 0 {
+			return ""
+		}
+		return strconv.FormatFloat(x, 'g', -1, 64)
+	}
+	return map[string]string{
+		"kind": string(v.Kind), "capacity_l": figure(float64(v.CapacityL)), "tare_kg": figure(float64(v.TareKg)),
+		"wood": v.Wood, "wood_state": string(v.WoodState), "wood_area_m2": figure(v.WoodAreaM2),
+		"place": v.Place, "maker_code": v.MakerCode, "note": v.Note,
+	}
 }
 
 func (s *Server) vesselForm(c *fiber.Ctx) error {
@@ -35,7 +55,7 @@ func (s *Server) vesselForm(c *fiber.Ctx) error {
 		vessel, err := vesselOf(c, v)
 		if err == nil {
 			p.Vessel, p.Known, p.Title = vessel.Vessel, true, "Correct "+vessel.Code
-			p.Inside = shownInside(vessel.Inside)
+			p.Values, p.Inside = vesselValues(p.Vessel), shownInside(vessel.Inside)
 		}
 		return err
 	})
@@ -63,7 +83,7 @@ func (s *Server) registerVessel(c *fiber.Ctx) error {
 		saved, err = s.saveVessel(f.text("id"), s.who(c), v, known)
 	}
 	if err != nil {
-		return s.vesselAgain(c, v, known, f.text("id"), err)
+		return s.vesselAgain(c, v, known, f.typed(), err)
 	}
 	return c.Redirect("/v/"+url.PathEscape(saved.Code)+"?done=registered", fiber.StatusSeeOther)
 }
@@ -75,13 +95,13 @@ func (s *Server) saveVessel(id, who string, v cellar.Vessel, known bool) (cellar
 	return s.book.RegisterNewVessel(id, who, v)
 }
 
-func (s *Server) vesselAgain(c *fiber.Ctx, v cellar.Vessel, known bool, id string, problem error) error {
+func (s *Server) vesselAgain(c *fiber.Ctx, v cellar.Vessel, known bool, values map[string]string, problem error) error {
 	if statusOf(problem) == fiber.StatusInternalServerError {
 		return problem
 	}
 	p := vesselFormPage{
-		Page: s.page(c, "Register a vessel", "vessels"), Vessel: v, Known: known,
-		Kinds: cellar.VesselKinds, Profiles: profiles, Inside: shownInside(v.Inside), ID: id, Problem: problem.Error(),
+		Page: s.page(c, "Register a vessel", "vessels"), Vessel: v, Known: known, Values: values,
+		Kinds: cellar.VesselKinds, Profiles: profiles, Inside: typedInside(values), ID: values["id"], Problem: problem.Error(),
 	}
 	_ = s.book.See(book.Moment{}, func(view *book.View) error { p.Places = view.PlaceNames(); return nil })
 	c.Status(statusOf(problem))
