@@ -12,6 +12,7 @@ var fieldWords = map[string]string{
 	"batch":         "Name",
 	"bottles":       "How many",
 	"capacity_l":    "Capacity, L",
+	"code":          "Code",
 	"carried_from":  "Left-overs from",
 	"carried_l":     "Left-overs, L",
 	"carried_pct":   "Left-overs, % vol",
@@ -23,34 +24,45 @@ var fieldWords = map[string]string{
 	"gross_kg":      "Gross weight, kg",
 	"humidity_pct":  "Usual humidity, %",
 	"keep_l":        "Keep in each, L",
+	"instrument":    "Hydrometer",
+	"kind":          "Kind",
 	"label_pct":     "Strength on the label, % vol",
 	"lot":           "Lot code",
 	"made_on":       "Made on",
 	"maker_code":    "Maker's code",
 	"max_vessels":   "At most so many vessels",
 	"min_age_years": "Youngest part at least, years",
+	"note":          "Note",
+	"place":         "Place",
 	"reading_pct":   "Reading",
+	"scale":         "The reading is",
 	"strength":      "Reading",
 	"strength_pct":  "Strength, % vol",
 	"tare_kg":       "Weight when empty, kg",
 	"temp_c":        "Temperature, °C",
 	"volume_l":      "Volume, L",
 	"water_kg":      "Water, kg",
+	"when":          "When",
+	"wood":          "Wood",
 	"wood_area_m2":  "Wood in touch, m²",
 	"wood_state":    "State of the wood",
 }
 
 var fieldName = regexp.MustCompile(`[a-z]+(_[a-z0-9]+)+`)
 
-// sayProblem puts an error's field names into the words of the pages: the one
-// that it begins with, and those that have an underscore wherever they stand.
+// sayProblem puts an error's field names into the words of the pages: those
+// before the value, and those with an underscore wherever they stand.
 func sayProblem(text string) string {
-	if field, rest, ok := strings.Cut(text, ": "); ok {
-		if words, known := fieldWords[field]; known {
-			text = words + ": " + rest
+	parts := strings.Split(text, ": ")
+	for i, part := range parts {
+		if strings.HasPrefix(part, `"`) {
+			break
+		}
+		if words, known := fieldWords[part]; known {
+			parts[i] = words
 		}
 	}
-	return fieldName.ReplaceAllStringFunc(text, func(name string) string {
+	return fieldName.ReplaceAllStringFunc(strings.Join(parts, ": "), func(name string) string {
 		if words, known := fieldWords[name]; known {
 			return "“" + words + "”"
 		}

@@ -37,6 +37,7 @@ func (n names) addresses() map[string]string {
 		"/":                  "/",
 		"/vessels":           "/vessels?kind=cask&sort=loss",
 		"/vessels/new":       "/vessels/new",
+		"/instruments":       "/instruments",
 		"/places":            "/places",
 		"/v/:code":           "/v/" + code,
 		"/v/:code/edit":      "/v/" + code + "/edit",
