@@ -162,7 +162,10 @@ func (e *Estimate) hold(low, high float64) {
 }
 
 // leakAlarm is the chance from which a leak is suspected.
-const leakAlarm = 0.7
+const leakAlarm = 0.2
+
+// dropAlarm is that for a change of content that nobody wrote down.
+const dropAlarm = 0.7
 
 func (s *settled) flags(day float64, samples int) []string {
 	var flags []string
@@ -193,7 +196,7 @@ func (s *settled) flags(day float64, samples int) []string {
 	if samples == 0 {
 		flags = append(flags, FlagPriorOnly)
 	}
-	if s.verdict.drop >= leakAlarm && events[s.verdict.bestDrop.after].At <= day {
+	if s.verdict.drop >= dropAlarm && events[s.verdict.bestDrop.after].At <= day {
 		flags = append(flags, FlagUnrecorded)
 	}
 	return flags

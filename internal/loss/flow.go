@@ -6,28 +6,50 @@ import "math"
 // is learned as it goes is reckoned from start to end with one slope. Without a
 // point it is exp itself.
 type tangent struct {
-	scale, soak float64
-	fixed       bool
+	scale, soak       float64
+	expScale, expSoak float64
+	fixed             bool
 }
 
-func (t *tangent) exp(x, point float64) (value, slope float64) {
-	if !t.fixed {
-		value = math.Exp(math.Min(8, math.Max(-14, x)))
-		return value, value
+// tangentAt lays the tangents at the log rate and the log indrink of a belief.
+func tangentAt(b *belief) tangent {
+	scale, soak := b.x[inScale], b.x[inSoak]
+	return tangent{scale, soak, math.Exp(scale), math.Exp(soak), true}
+}
+
+// bounded is exp, held to what a rate can be.
+func bounded(x float64) float64 { return math.Exp(math.Min(8, math.Max(-14, x))) }
+
+// along is the tangent to exp at a point, of which the exponential is given.
+func along(x, point, slope float64) float64 { return math.Max(0.02, 1+x-point) * slope }
+
+// rate returns the vessel's rate, kg/(m²·year), and its change by the log rate.
+func (t *tangent) rate(x float64) (value, slope float64) {
+	if t.fixed {
+		return along(x, t.scale, t.expScale), t.expScale
 	}
-	slope = math.Exp(point)
-	return math.Max(0.02*slope, slope*(1+x-point)), slope
+	value = bounded(x)
+	return value, value
+}
+
+// drink returns the indrink, kg/m², and its change by the log indrink.
+func (t *tangent) drink(x float64) (value, slope float64) {
+	if t.fixed {
+		return along(x, t.soak, t.expSoak), t.expSoak
+	}
+	value = bounded(x)
+	return value, value
 }
 
 // drying is what the air does during a step.
 type drying struct {
-	factor   float64 // on the rate
+	logRate  float64 // on the rate
 	humidity float64 // that the water feels, 0 to 1
 }
 
 func (h *hyper) drying(a *act) drying {
 	return drying{
-		math.Exp(a.logRate + h.seasonCos*a.cos + h.seasonSin*a.sin),
+		a.logRate + h.seasonCos*a.cos + h.seasonSin*a.sin,
 		a.humidity - h.humidCos*a.cos - h.humidSin*a.sin,
 	}
 }
@@ -51,9 +73,9 @@ func (r *reckoner) flowOf(x *[unknowns]float64, air drying) flow {
 	volume := m * at.bulk
 	perE, perW := (1-p)/m, -p/m // of the mass fraction
 
-	k, dk := r.tangent.exp(x[inScale]+x[inRate], r.tangent.scale)
+	k, dk := r.tangent.rate(x[inScale] + x[inRate])
 	fill := math.Min(1.1, math.Max(0.02, volume/r.history.capacity))
-	s := air.factor * r.history.breathes * math.Pow(fill, r.hyper.dryness)
+	s := r.history.breathes * math.Exp(air.logRate+r.hyper.dryness*math.Log(fill))
 	pull := at.water - air.humidity + r.usual.drive
 	own := s * r.usual.rate * r.hyper.passing // what its own pull goes by
 	drawn := own * (x[inDrive] - r.usual.drive + x[inPull])
@@ -110,16 +132,15 @@ func (r *reckoner) drunk(b *belief, a *act) (kg, slope float64) {
 	if b.refill {
 		share *= refillSoak
 	}
-	z, dz := r.tangent.exp(b.x[inSoak], r.tangent.soak)
+	z, dz := r.tangent.drink(b.x[inSoak])
 	most := 0.2 * b.content().mass() / (share*z + 1e-12)
 	by := math.Min(1, most)
 	return by * share * z, by * share * dz
 }
 
-// wait lets a step of time pass: the means by the midpoint rule, the
-// covariance by the slopes at the midpoint, and the noise of the rates.
+// wait lets a step of time pass, and adds the noise of the rates.
 func (r *reckoner) wait(b *belief, a *act) passage {
-	f := passage{fade: math.Exp(-a.years / wanderYears)}
+	f := passage{fade: a.fade}
 	f.ethanol[inEthanol], f.water[inWater] = 1, 1
 	if b.filled {
 		r.pass(b, a, &f)
@@ -132,38 +153,37 @@ func (r *reckoner) wait(b *belief, a *act) passage {
 	return f
 }
 
+// pass moves the two masses through a step, to second order in its length, and
+// says how the step carries deviations on.
 func (r *reckoner) pass(b *belief, a *act, f *passage) {
-	air := r.hyper.drying(a)
 	dt := a.years
-	half := b.x
-	start := r.flowOf(&half, air)
-	start.slow(&half, dt)
-	half[inEthanol] -= dt / 2 * (start.ethanol + start.leakedE)
-	half[inWater] -= dt / 2 * (start.water + start.leakedW)
-	half[inEthanol], half[inWater] = math.Max(1e-6, half[inEthanol]), math.Max(1e-6, half[inWater])
-	mid := r.flowOf(&half, air)
-	mid.slow(&half, dt)
-
+	x := &b.x
+	now := r.flowOf(x, r.hyper.drying(a))
+	now.slow(x, dt)
+	e, w := now.ethanol+now.leakedE, now.water+now.leakedW
+	byE := gradient{now.byMass[0][0] + x[inLeak], now.byMass[0][1]}
+	byW := gradient{now.byMass[1][0], now.byMass[1][1] + x[inLeak]}
 	kg, slope := r.drunk(b, a)
-	share := half[inEthanol]/(half[inEthanol]+half[inWater]) + r.hyper.swap(&r.history.traits)
-	b.x[inEthanol] -= dt*(mid.ethanol+mid.leakedE) + kg*share
-	b.x[inWater] -= dt*(mid.water+mid.leakedW) + kg*(1-share)
-	b.keepPositive()
+	share := x[inEthanol]/(x[inEthanol]+x[inWater]) + r.hyper.swap(&r.history.traits)
 
 	f.ethanol = [unknowns]float64{
-		inEthanol: 1 - dt*(mid.byMass[0][0]+half[inLeak]), inWater: -dt * mid.byMass[0][1],
-		inScale: -dt * mid.byScale[0], inRate: -dt * mid.byScale[0],
-		inSoak: -slope * share, inLeak: -dt * half[inEthanol],
+		inEthanol: 1 - dt*byE[0], inWater: -dt * byE[1],
+		inScale: -dt * now.byScale[0], inRate: -dt * now.byScale[0],
+		inSoak: -slope * share, inLeak: -dt * x[inEthanol],
 	}
 	f.water = [unknowns]float64{
-		inEthanol: -dt * mid.byMass[1][0], inWater: 1 - dt*(mid.byMass[1][1]+half[inLeak]),
-		inScale: -dt * mid.byScale[1], inRate: -dt * mid.byScale[1],
-		inDrive: -dt * mid.pull, inPull: -dt * mid.pull,
-		inSoak: -slope * (1 - share), inLeak: -dt * half[inWater],
+		inEthanol: -dt * byW[0], inWater: 1 - dt*byW[1],
+		inScale: -dt * now.byScale[1], inRate: -dt * now.byScale[1],
+		inDrive: -dt * now.pull, inPull: -dt * now.pull,
+		inSoak: -slope * (1 - share), inLeak: -dt * x[inWater],
 	}
 	r.flutter = [3]float64{
-		mid.ethanol * mid.ethanol * r.hyper.rateWhite * dt,
-		mid.ethanol * mid.water * r.hyper.rateWhite * dt,
-		mid.water*mid.water*r.hyper.rateWhite*dt + mid.pull*mid.pull*r.hyper.pullWhite*dt,
+		now.ethanol * now.ethanol * r.hyper.rateWhite * dt,
+		now.ethanol * now.water * r.hyper.rateWhite * dt,
+		now.water*now.water*r.hyper.rateWhite*dt + now.pull*now.pull*r.hyper.pullWhite*dt,
 	}
+	half := dt / 2
+	x[inEthanol] -= dt*(e-half*(byE[0]*e+byE[1]*w)) + kg*share
+	x[inWater] -= dt*(w-half*(byW[0]*e+byW[1]*w)) + kg*(1-share)
+	b.keepPositive()
 }

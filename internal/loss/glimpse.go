@@ -46,7 +46,7 @@ func (s *strand) steady(b *belief) flow {
 	r := s.reckoner
 	r.tangent = tangent{}
 	logRate, humidity := r.history.air.mean()
-	return r.flowOf(&b.x, drying{math.Exp(logRate), humidity})
+	return r.flowOf(&b.x, drying{logRate, humidity})
 }
 
 // leaving weighs the two flows into a rate, with its variance by the unknowns

@@ -35,8 +35,9 @@ type act struct {
 	at    float64 // days, at its end
 	event int     // index of the event it comes from
 
-	years, logRate, humidity, cos, sin float64 // wait
-	sinceFill                          float64 // wait: years since the fill, at its start
+	years, fade                 float64 // wait: its length, and what is left of a wander after it
+	logRate, humidity, cos, sin float64 // wait
+	sinceFill                   float64 // wait: years since the fill, at its start
 
 	amount      content // fill, in
 	taken       float64 // out: litres
@@ -187,6 +188,7 @@ func (h *history) wait(acts []act, from, to, filled float64) []act {
 
 func (a *air) step(from, to, filled float64) act {
 	s := act{what: actWait, at: to, event: -1, years: (to - from) / daysPerYear, sinceFill: (from - filled) / daysPerYear}
+	s.fade = math.Exp(-s.years / wanderYears)
 	s.logRate, s.humidity = a.between(from, to)
 	phase := 2 * math.Pi * (from + to) / 2 / daysPerYear
 	sin, cos := math.Sincos(phase)

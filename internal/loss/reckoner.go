@@ -194,6 +194,15 @@ func (r *reckoner) expect(b *belief, a *act) (value float64, g gradient, noise, 
 	return value, g, noise, slip
 }
 
+// weigh adds to the score how likely a reading off by v is, and returns the
+// chance that it is no slip.
+func (r *reckoner) weigh(v, total, slip float64) float64 {
+	const plain = (1 - misread) * 0.3989422804014327 // over √(2π)
+	likely, slipped := plain/math.Sqrt(total)*math.Exp(-0.5*v*v/total), misread/slip
+	r.score += math.Log(likely + slipped)
+	return likely / (likely + slipped)
+}
+
 // read takes in one measured value.
 func (r *reckoner) read(b *belief, a *act, i int) {
 	value, g, noise, slip := r.expect(b, a)
@@ -211,13 +220,9 @@ func (r *reckoner) read(b *belief, a *act, i int) {
 	}
 	total := pg[inEthanol]*g[0] + pg[inWater]*g[1] + noise
 	v := a.value - value
-	likely := -0.5*(v*v/total+math.Log(2*math.Pi*total)) + math.Log(1-misread)
-	slipped := math.Log(misread / slip)
 	if r.trust == nil {
-		share = 1 / (1 + math.Exp(slipped-likely))
-		r.score += math.Max(likely, slipped) + math.Log1p(math.Exp(-math.Abs(likely-slipped)))
+		share = r.weigh(v, total, slip)
 	} else {
-		r.score += likely
 		share = 1
 	}
 	if share < mostDrift {

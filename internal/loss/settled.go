@@ -61,7 +61,7 @@ func (s *settled) follow(best *hyper, drawn []*hyper, t turn, chance float64) []
 		one := newReckoner(s.history, h)
 		one.turn, one.trust = t, trust
 		first := one.run(acts)
-		one.tangent = tangent{first.x[inScale], first.x[inSoak], true}
+		one.tangent = tangentAt(&first)
 		s.strands = append(s.strands, strand{one, i, chance / float64(len(drawn)), one.run(acts)})
 	}
 	return trust
@@ -72,7 +72,7 @@ func (s *settled) follow(best *hyper, drawn []*hyper, t turn, chance float64) []
 func settledTangent(r reckoner, acts []act) tangent {
 	for range 2 {
 		end := r.run(acts)
-		r.tangent = tangent{end.x[inScale], end.x[inSoak], true}
+		r.tangent = tangentAt(&end)
 	}
 	return r.tangent
 }

@@ -34,19 +34,13 @@ func (r *reckoner) firstImpression(acts []act) (trust []float64, doubt bool) {
 		}
 		if acts[i].what == actRead && b.filled {
 			value, g, noise, slip := first.expect(&b, &acts[i])
-			share := believed(acts[i].value-value, b.variance(g)+noise, slip)
+			share := first.weigh(acts[i].value-value, b.variance(g)+noise, slip)
 			trust[acts[i].key] = share
 			doubt = doubt || share < doubtful
 		}
 		first.do(&b, &acts[i], i)
 	}
 	return trust, doubt
-}
-
-// believed is the chance that a reading off by v is no slip.
-func believed(v, total, slip float64) float64 {
-	likely := -0.5*(v*v/total+math.Log(2*math.Pi*total)) + math.Log(1-misread)
-	return 1 / (1 + math.Exp(math.Log(misread/slip)-likely))
 }
 
 // reconsider weighs each reading against all the others, and says whether any
@@ -71,7 +65,7 @@ func (r *reckoner) reconsider(acts []act, trust []float64) (moved bool) {
 			value = (value/variance - acts[i].value*own) / others
 			variance = 1 / others
 		}
-		next[acts[i].key] = believed(acts[i].value-value, variance+noise, slip)
+		next[acts[i].key] = again.weigh(acts[i].value-value, variance+noise, slip)
 	})
 	for i := range trust {
 		moved = moved || math.Abs(next[i]-trust[i]) > 0.02

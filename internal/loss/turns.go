@@ -29,16 +29,16 @@ func (r *reckoner) examine(acts []act) verdict {
 		for kind, t := range [...]*tally{leakTurn: &leaks, dropTurn: &drops} {
 			if t != nil {
 				at := turn{turnKind(kind), acts[s.at-1].event}
-				t.add(plain.weigh(beliefs[k], acts, at, s.at)+scores[k]-plain.score+math.Log(s.years), at)
+				t.add(plain.weighTurn(beliefs[k], acts, at, s.at)+scores[k]-plain.score+math.Log(s.years), at)
 			}
 		}
 	}
 	return verdictOf(&leaks, &drops)
 }
 
-// weigh is the log weight of a turn: how likely the readings after it are, and
+// weighTurn is the log weight of a turn: how likely the readings after it are, and
 // how often such a thing happens in a year.
-func (r *reckoner) weigh(b belief, acts []act, at turn, from int) float64 {
+func (r *reckoner) weighTurn(b belief, acts []act, at turn, from int) float64 {
 	branch := *r
 	branch.score, branch.turn = 0, at
 	branch.walk(&b, acts, from)
