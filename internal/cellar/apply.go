@@ -56,6 +56,9 @@ func (f *Sample) apply(c *change) error {
 	if err != nil {
 		return err
 	}
+	if err := f.checkFigures(); err != nil {
+		return err
+	}
 	e := c.event(f.Vessel)
 	e.Reading, e.Content = f.Reading, f.Content
 	if f.Content != nil {
@@ -76,6 +79,18 @@ func (f *Sample) apply(c *change) error {
 		return nil
 	}
 	return c.take(f.Vessel, Samples, f.Taken.Amount)
+}
+
+// checkFigures refuses figures that no estimate could make sense of. A request
+// cannot have them; a journal from elsewhere could.
+func (f *Sample) checkFigures() error {
+	if r := f.Reading; r != nil && !(r.StrengthPct >= 0 && r.StrengthPct <= 100) {
+		return invalid("strength_pct", float64(r.StrengthPct), "must be 0 to 100")
+	}
+	if c := f.Content; c != nil && !(c.VolumeL >= 0 && c.VolumeL <= LargestVolumeL) {
+		return invalid("volume_l", float64(c.VolumeL), "must be 0 to %d", LargestVolumeL)
+	}
+	return nil
 }
 
 // take moves an amount from a vessel to an end.

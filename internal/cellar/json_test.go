@@ -179,6 +179,17 @@ func TestAmountsOutOfRangeAreRefused(t *testing.T) {
 	}
 }
 
+// So are readings and contents that no estimate could make sense of.
+func TestImpossibleSamplesAreRefused(t *testing.T) {
+	s := filledCask(t)
+	for _, q := range []spirit.Strength{-0.1, 100.1, 1e308} {
+		s.refuses(&Sample{Vessel: "A", Reading: &Reading{StrengthPct: q}}, "strength_pct", "0 to 100")
+	}
+	for _, v := range []spirit.Litres{-0.1, 1e308} {
+		s.refuses(&Sample{Vessel: "A", Content: &Content{VolumeL: v}}, "volume_l")
+	}
+}
+
 // So are vessels that nothing can be worked out for.
 func TestImpossibleVesselsAreRefused(t *testing.T) {
 	for _, v := range []Vessel{
