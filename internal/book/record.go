@@ -2,6 +2,7 @@ package book
 
 import (
 	"encoding/json"
+	"fmt"
 	"slices"
 	"strings"
 	"time"
@@ -110,9 +111,13 @@ func (b *Book) stateAt(when time.Time) (*cellar.State, error) {
 
 func (b *Book) checkVoid(id string) error {
 	for _, e := range b.entries {
-		if e.ID == id {
-			return nil
+		if e.ID != id {
+			continue
 		}
+		if by := voidedBy(b.entries)[id]; by != 0 {
+			return &cellar.Problem{Kind: cellar.Conflict, Field: "void", Value: id, Reason: fmt.Sprintf("entry %d has taken it back already", by)}
+		}
+		return nil
 	}
 	return &cellar.Problem{Kind: cellar.NotFound, Field: "void", Value: id, Reason: "no entry has this ID"}
 }

@@ -82,7 +82,7 @@ func (s *Server) plan(c *fiber.Ctx) error {
 		if statusOf(err) == fiber.StatusInternalServerError {
 			return err
 		}
-		p.Problem = err.Error()
+		p.Problem = spoken(err)
 		c.Status(statusOf(err))
 	}
 	if err := s.book.See(book.Moment{}, p.offer); err != nil {

@@ -64,7 +64,7 @@ func (s *Server) blendAgain(c *fiber.Ctx, typed blendForm, problem error) error 
 	if errors.As(problem, &doubts) {
 		p.Record.Questions = doubts.Questions
 	} else {
-		p.Problem = problem.Error()
+		p.Problem = spoken(problem)
 	}
 	err := s.book.See(book.Moment{}, func(v *book.View) error {
 		for _, code := range v.State.VesselCodes() {

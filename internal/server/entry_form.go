@@ -74,7 +74,7 @@ func (s *Server) showEntryForm(c *fiber.Ctx, problem error, values map[string]st
 		if statusOf(problem) == fiber.StatusInternalServerError {
 			return problem
 		}
-		p.Problem = problem.Error()
+		p.Problem = spoken(problem)
 	}
 	err := s.book.See(book.Moment{}, func(v *book.View) error { return p.fill(c, v) })
 	if err != nil {

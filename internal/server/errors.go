@@ -10,6 +10,7 @@ import (
 	"example.org/croze/internal/blend"
 	"example.org/croze/internal/book"
 	"example.org/croze/internal/cellar"
+	"example.org/croze/internal/journal"
 )
 
 // statusOf chooses the HTTP status for an error of the rooms below.
@@ -22,6 +23,12 @@ func statusOf(err error) int {
 	var plan *blend.InvalidPlan
 	if errors.As(err, &doubts) || errors.As(err, &plan) {
 		return fiber.StatusUnprocessableEntity
+	}
+	if journal.IsInvalid(err) {
+		return fiber.StatusUnprocessableEntity
+	}
+	if errors.Is(err, journal.ErrConflict) || errors.Is(err, journal.ErrDuplicate) {
+		return fiber.StatusConflict
 	}
 	switch cellar.KindOf(err) {
 	case cellar.NotFound:
@@ -42,6 +49,15 @@ func sayable(err error, status int) string {
 	var web *fiber.Error
 	if errors.As(err, &web) {
 		return web.Message
+	}
+	return spoken(err)
+}
+
+// spoken is the sentence of an error that a person can do something about.
+func spoken(err error) string {
+	var invalid *journal.InvalidError
+	if errors.As(err, &invalid) {
+		return invalid.Field + ": " + invalid.Reason
 	}
 	return err.Error()
 }

@@ -33,7 +33,7 @@ func (s *Server) showInstruments(c *fiber.Ctx, problem error, values map[string]
 			return problem
 		}
 		c.Status(statusOf(problem))
-		p.Problem = problem.Error()
+		p.Problem = spoken(problem)
 	}
 	err := s.book.See(book.Moment{}, func(v *book.View) error {
 		p.Certificates = v.State.Instruments()

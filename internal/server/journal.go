@@ -58,7 +58,7 @@ func (s *Server) entry(c *fiber.Ctx) error { return s.showEntry(c, nil) }
 func (s *Server) showEntry(c *fiber.Ctx, problem error) error {
 	p := entryPage{Page: s.page(c, "Entry", "book")}
 	if problem != nil {
-		p.Problem, p.Reason = problem.Error(), c.FormValue("reason")
+		p.Problem, p.Reason = spoken(problem), c.FormValue("reason")
 		c.Status(statusOf(problem))
 	}
 	err := s.book.See(book.Moment{}, func(v *book.View) error {

@@ -101,7 +101,7 @@ func (s *Server) vesselAgain(c *fiber.Ctx, v cellar.Vessel, known bool, values m
 	}
 	p := vesselFormPage{
 		Page: s.page(c, "Register a vessel", "vessels"), Vessel: v, Known: known, Values: values,
-		Kinds: cellar.VesselKinds, Profiles: profiles, Inside: typedInside(values), ID: values["id"], Problem: problem.Error(),
+		Kinds: cellar.VesselKinds, Profiles: profiles, Inside: typedInside(values), ID: values["id"], Problem: spoken(problem),
 	}
 	_ = s.book.See(book.Moment{}, func(view *book.View) error { p.Places = view.PlaceNames(); return nil })
 	c.Status(statusOf(problem))
@@ -124,7 +124,7 @@ func (s *Server) places(c *fiber.Ctx) error { return s.showPlaces(c, nil, nil) }
 func (s *Server) showPlaces(c *fiber.Ctx, problem error, values map[string]string) error {
 	p := placesPage{Page: s.page(c, "Places", "vessels"), ID: s.book.NewID(), Values: values}
 	if problem != nil {
-		p.Problem, p.ID = problem.Error(), values["id"]
+		p.Problem, p.ID = spoken(problem), values["id"]
 		c.Status(statusOf(problem))
 	}
 	err := s.book.See(book.Moment{}, func(v *book.View) error {

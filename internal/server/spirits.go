@@ -102,7 +102,7 @@ func (s *Server) showBatchForm(c *fiber.Ctx, problem error, values map[string]st
 			return problem
 		}
 		c.Status(statusOf(problem))
-		p.Problem, p.ID = problem.Error(), values["id"]
+		p.Problem, p.ID = spoken(problem), values["id"]
 	}
 	err := s.book.See(book.Moment{}, func(v *book.View) error {
 		p.Sources = v.BatchesLeft()
