@@ -62,7 +62,7 @@ const mostMargins = 14
 
 // marginForChance finds the least margin at which the best plan reaches the
 // chance asked for. possible is false when none does, and the margin is then
-// one that is too much to ask.
+// the one that would be safe whichever vessels are used.
 func (p *Plan) marginForChance() (margin float64, possible bool, err error) {
 	if p.Chance == 0 {
 		return 0, true, nil
@@ -80,8 +80,9 @@ func (p *Plan) marginForChance() (margin float64, possible bool, err error) {
 	// With the greatest margin each of the uncertain vessels is safe enough for
 	// all of them together, so a plan that exists reaches the chance. What is
 	// impossible with one margin is so with more.
-	low, high := 0.0, normalAt(math.Pow(p.Chance, 1/float64(max(1, uncertain))))
-	found, try := -1.0, high
+	safe := normalAt(math.Pow(p.Chance, 1/float64(max(1, uncertain))))
+	low, high := 0.0, safe
+	found, try := -1.0, safe
 	for range mostMargins {
 		ok, chance, err := p.tryMargin(try)
 		if err != nil {
@@ -98,7 +99,7 @@ func (p *Plan) marginForChance() (margin float64, possible bool, err error) {
 		try = (low + high) / 2
 	}
 	if found < 0 {
-		return high, false, nil
+		return safe, false, nil
 	}
 	return found, true, nil
 }

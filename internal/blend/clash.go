@@ -177,12 +177,13 @@ func holdsVolume(wishes []wish, goal int) bool {
 	return false
 }
 
-// someStrength tries whole per cents for a strength at which the rest is possible.
+// someStrength tries whole per cents and the vessels' own strengths, which are
+// the ends of what they make without water, for one at which the rest is possible.
 func (q *inquiry) someStrength(rest []wish, strength wish) (bool, error) {
 	kept := joined(rest, []wish{strength})
 	original := q.plan
 	defer func() { q.plan = original }()
-	for pct := 1.0; pct < 100; pct++ {
+	for _, pct := range q.strengthsToTry(strength.from) {
 		p := copyPlan(original)
 		strength.set(&p, pct)
 		q.plan = &p

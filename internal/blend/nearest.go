@@ -144,5 +144,7 @@ func (q *inquiry) rounded(w wish, v, unit float64) (float64, bool, error) {
 		}
 		try = math.Round((try+step)/unit) / math.Round(1/unit)
 	}
-	return 0, false, nil
+	// A whole vessel may leave no room for rounding.
+	ok, err := q.works(w, v)
+	return v, ok, err
 }

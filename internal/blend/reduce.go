@@ -3,8 +3,6 @@ package blend
 import (
 	"fmt"
 	"math"
-
-	"example.org/croze/internal/spirit"
 )
 
 // Reducing is a lot proofed down with water, whole or in portions. It is the
@@ -40,15 +38,11 @@ func ReduceInPortions(volume, from, to, portion float64) (Reducing, error) {
 	if err := checkReduction(volume, from, to, portion); err != nil {
 		return Reducing{}, err
 	}
-	whole, err := spirit.Reduce(spirit.Litres(volume), spirit.Strength(from), spirit.Strength(to))
-	if err != nil {
-		return Reducing{}, err
-	}
-	r := Reducing{
-		WaterL: float64(whole.WaterVolume), WaterKg: float64(whole.Water),
-		VolumeL: float64(whole.Volume), ContractionL: float64(whole.Contraction),
-		WeighsKg: weighed(float64(whole.Water), waterDensity),
-	}
+	r := Reducing{VolumeL: volume * from / to} // the alcohol stays the same
+	r.WaterKg = max(0, r.VolumeL*density(to)-volume*density(from))
+	r.WaterL = r.WaterKg / waterDensity
+	r.ContractionL = volume + r.WaterL - r.VolumeL
+	r.WeighsKg = weighed(r.WaterKg, waterDensity)
 	n := 1
 	if portion > 0 {
 		n = portionsFor(r.VolumeL, portion)

@@ -175,8 +175,14 @@ func (m *model) insist(p *lp.Program, u use, upTo float64) {
 // settleAmounts fixes which vessels are used and then takes as much as the
 // objective lets from the first, the second, and so on.
 func (m *model) settleAmounts(original *lp.Program, chosen []float64) (lp.Solution, error) {
-	p := original.Fixed(chosen)
-	m.program = p
+	m.program = original.Fixed(chosen)
+	for i := range m.parts {
+		for _, u := range m.parts[i].draws {
+			if chosen[u.column] <= 0 {
+				m.program.SetBounds(u.column, 0, 0)
+			}
+		}
+	}
 	s, err := m.solve()
 	if err != nil || s.X == nil {
 		return s, err

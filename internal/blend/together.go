@@ -64,6 +64,9 @@ func (q *inquiry) moveTarget() ([]Change, error) {
 	}
 	if !ok {
 		to, found, err := q.strengthWhere(strength, q.allBut(volume.path))
+		if err == nil && !found {
+			to, found, err = q.ownStrength(volume, strength)
+		}
 		if err != nil || !found {
 			return nil, err
 		}
@@ -83,4 +86,21 @@ func (q *inquiry) moveTarget() ([]Change, error) {
 func (w wish) moved(to float64) Change {
 	from := w.from
 	return Change{Path: w.path, Wish: w.words, From: &from, To: &to}
+}
+
+// ownStrength is what some choice of vessels that keeps every other wish comes
+// to by itself: whole vessels without water may allow no round number.
+func (q *inquiry) ownStrength(volume, strength wish) (float64, bool, error) {
+	m := q.without([]wish{volume, strength})
+	s, found, err := q.optimum(m)
+	if err != nil || !found {
+		return 0, false, err
+	}
+	alcohol, mass := 0.0, 0.0
+	for i, v := range m.drawn(s.X) {
+		alcohol += v * m.casks[i].alcohol
+		mass += v * m.casks[i].mass
+	}
+	made, err := mixture(alcohol, mass)
+	return made.StrengthPct, err == nil, err
 }

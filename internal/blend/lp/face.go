@@ -153,7 +153,7 @@ func (p *Program) Fixed(x []float64) *Program {
 			continue
 		}
 		c.switched, c.forced = false, undecided
-		c.low = c.least
+		c.low = math.Min(c.least, c.high) // may differ in the last digit
 		if x[j] <= 0 {
 			c.low, c.high = 0, 0
 		}

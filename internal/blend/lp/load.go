@@ -1,5 +1,7 @@
 package lp
 
+import "math"
+
 // solveAt loads a node's decisions and solves its linear program, from the
 // basis that the tableau has.
 func (s *search) solveAt(nd *node) (feasible bool, err error) {
@@ -39,7 +41,7 @@ func (s *search) decide(j int, d decision) {
 	case off:
 		s.high[j] = 0
 	case on:
-		s.low[j] = c.least / size
+		s.low[j] = math.Min(c.least/size, s.high[j]) // may differ in the last digit
 		cost = c.cost * size
 	}
 	s.cost[j] = cost / s.costSize
