@@ -45,6 +45,18 @@ func KindOf(err error) ProblemKind {
 	return ""
 }
 
+// under puts a problem under the field in which the value was written, so that
+// the reason is not wrapped in the name of the part that found it.
+func under(field string, err error) error {
+	var p *Problem
+	if !errors.As(err, &p) {
+		return err
+	}
+	moved := *p
+	moved.Field = field
+	return &moved
+}
+
 func problem(kind ProblemKind, field string, value any, format string, args ...any) *Problem {
 	text := ""
 	if value != nil {

@@ -11,7 +11,7 @@ import (
 func CheckVessel(v *Vessel) error {
 	code, _, err := ParseCode(v.Code)
 	if err != nil {
-		return invalid("code", v.Code, "%v", err)
+		return err
 	}
 	v.Code = code
 	switch v.Kind {

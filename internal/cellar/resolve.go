@@ -76,7 +76,7 @@ func (w *resolution) checkCommon() error {
 	v, ok := w.State.FindVessel(w.Vessel)
 	if !ok {
 		if _, _, err := ParseCode(w.Vessel); err != nil {
-			return invalid("vessel", w.Vessel, "%v", err)
+			return under("vessel", err)
 		}
 		return notFound("vessel", w.Vessel, "no such vessel is registered")
 	}
@@ -209,7 +209,7 @@ func (w *resolution) source(from string) (Account, error) {
 		return BatchAccount(from), nil
 	}
 	if _, _, err := ParseCode(from); err != nil {
-		return "", invalid("from", from, "%v", err)
+		return "", under("from", err)
 	}
 	return "", notFound("from", from, "no batch or vessel has this name")
 }
