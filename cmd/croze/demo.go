@@ -13,7 +13,7 @@ import (
 var demoCommand = command{
 	name: "demo",
 	does: "serves an invented store with six years of history, nothing to set up",
-	args: "[--listen ADDR]",
+	args: "[--listen ADDR] [--public-url URL]",
 	more: "The store is in a fresh temporary folder and is gone when the program stops. Everybody\n" +
 		"who reaches the address can open it: there is nothing real in it.",
 	example: "croze demo --listen 127.0.0.1:8080",

@@ -15,7 +15,7 @@ import (
 var importCommand = command{
 	name: "import",
 	does: "takes vessels, places, batches and entries from CSV files, all of them or none",
-	args: "--data DIR [--vessels F] [--places F] [--batches F] [--entries F] [--dry-run] [--json]",
+	args: "--data DIR [--vessels F] [--places F] [--batches F] [--entries F] [--dry-run] [--who NAME] [--json]",
 	more: "Every row that is wrong is named as file:line: column: reason, and then nothing is\n" +
 		"written. A store that is not there is made. docs/commands.md describes the columns.",
 	example: "croze import --data cellar --vessels vessels.csv --entries entries.csv --dry-run",
