@@ -14,7 +14,7 @@ type AccountLine struct {
 var accountWords = []struct{ class, words string }{
 	{"made", "Made"}, {"water", "Water added"}, {"batch", "In batches, not filled"}, {"vessel", "In vessels, by the books"},
 	{"lot", "In bottles"}, {"samples", "Taken as samples"}, {"drawn", "Drawn"}, {"spilled", "Spilled"},
-	{"handling", "Left in hoses and filters"}, {"angels", "Evaporated, found by gauging"}, {"unexplained", "Unexplained"},
+	{"handling", "Left in hoses and filters"}, {"indrink", "Soaked into the wood"}, {"angels", "Evaporated, found by gauging"}, {"unexplained", "Unexplained"},
 }
 
 // AccountLines sums the accounts by class; over all of them pure alcohol and

@@ -78,6 +78,12 @@ func noteOf(f cellar.Fact) string {
 		return f.Note
 	case *cellar.Note:
 		return f.Note
+	case *cellar.Rinse:
+		return f.Note
+	case *cellar.Close:
+		return f.Note
+	case *cellar.Explain:
+		return f.Words
 	case *cellar.Void:
 		return f.Reason
 	}
@@ -109,11 +115,11 @@ func Tell(f cellar.Fact, seenFrom string) string {
 	case *cellar.Empty:
 		return tellEmpty(f)
 	default:
-		return tellRest(f)
+		return tellRest(f, seenFrom)
 	}
 }
 
-func tellRest(f cellar.Fact) string {
+func tellRest(f cellar.Fact, seenFrom string) string {
 	switch f := f.(type) {
 	case *cellar.Move:
 		return "Moved to " + f.Place
@@ -121,6 +127,14 @@ func tellRest(f cellar.Fact) string {
 		return "Note"
 	case *cellar.Void:
 		return "Took back an entry"
+	case *cellar.Rinse:
+		return tellRinse(f, seenFrom)
+	case *cellar.Close:
+		return fmt.Sprintf("Closed %s to %s", f.From, f.To)
+	case *cellar.Limit:
+		return tellLimit(f)
+	case *cellar.Explain:
+		return fmt.Sprintf("Explained the loss of %s from %s to %s", f.Vessel, f.From, f.To)
 	case *cellar.VesselFact:
 		return fmt.Sprintf("Registered %s %s, %g L", f.Vessel.Kind, f.Code, float64(f.CapacityL))
 	case *cellar.BatchFact:
@@ -188,6 +202,24 @@ func tellEmpty(f *cellar.Empty) string {
 		return "Emptied"
 	}
 	return "Emptied: " + tellMeasure(*f.Measure) + " came out"
+}
+
+func tellRinse(f *cellar.Rinse, seenFrom string) string {
+	code, ok := f.Into.Vessel()
+	switch {
+	case !ok:
+		return "Rinsed: " + tellMeasure(f.Measure) + " came out and was drawn"
+	case code == seenFrom:
+		return "Took in " + tellMeasure(f.Measure) + " that " + f.Vessel + " was rinsed with"
+	}
+	return "Rinsed: " + tellMeasure(f.Measure) + " came out and went into " + code
+}
+
+func tellLimit(f *cellar.Limit) string {
+	if f.PctPerYear == 0 {
+		return fmt.Sprintf("Set no limit to the loss of a %s", f.Of)
+	}
+	return fmt.Sprintf("Set the limit of a %s's loss to %g %% a year", f.Of, f.PctPerYear)
 }
 
 // Outlier says whether the estimator set a reading of this entry aside.

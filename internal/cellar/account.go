@@ -9,7 +9,8 @@ import (
 
 // Account is somewhere that liquid can be, or go to, or come from. Three
 // classes hold liquid whose story is kept (batch, vessel, lot) and carry the
-// name after a colon; the rest are ends.
+// name after a colon, and so does what soaked into the wood of a vessel; the
+// rest are ends.
 type Account string
 
 // The ends. Made and WaterIn go below nothing as liquid comes from them; the
@@ -33,6 +34,9 @@ func BatchAccount(name string) Account { return Account("batch:" + name) }
 
 // LotAccount is the account of a bottling.
 func LotAccount(lot string) Account { return Account("lot:" + lot) }
+
+// IndrinkAccount is the account of what soaked into the wood of a vessel.
+func IndrinkAccount(code string) Account { return Account("indrink:" + code) }
 
 // Split returns the class and, for a holder, its name.
 func (a Account) Split() (class, name string) {

@@ -14,6 +14,7 @@ func (f *Fill) apply(c *change) error {
 		c.unnamed = &BatchState{Batch: Batch{Name: name, MadeOn: c.day}, Unnamed: true, posted: true}
 	}
 	c.event(f.Vessel).Filled = true
+	c.beginFilling(f.Vessel)
 	if err := c.pour(f.Pour, f.Vessel); err != nil {
 		return err
 	}
@@ -133,6 +134,9 @@ func (f *Blend) apply(c *change) error {
 	}
 	wasEmpty := !v.filled
 	c.event(f.Into).Filled = wasEmpty
+	if wasEmpty {
+		c.beginFilling(f.Into)
+	}
 	for _, d := range f.Draws {
 		if err := c.pour(Pour{Vessel: f.Into, From: d.From, Measure: d.Measure, Empties: d.Empties}, f.Into); err != nil {
 			return err

@@ -22,6 +22,9 @@ type change struct {
 	unnamed   *BatchState
 	lot       *Lot
 	remark    *Remark
+	closing   *Closing
+	limit     *Limit
+	explained *Explanation
 }
 
 func newChange(s *State, e Entry) *change {
@@ -131,7 +134,7 @@ func (c *change) put(to Account, moved Contents) {
 }
 
 // regauge sets a vessel's book content to what was found and posts the
-// difference to an account of losses.
+// difference to an account of losses, or to the wood.
 func (c *change) regauge(code string, found spirit.Amount, loss Account) {
 	a := VesselAccount(code)
 	h := c.holder(a)
@@ -143,6 +146,9 @@ func (c *change) regauge(code string, found spirit.Amount, loss Account) {
 	h.Contents = left
 	c.holders[a] = h
 	c.record(a, loss, Contents{difference, lost})
+	if loss.holds() {
+		c.put(loss, Contents{difference, lost})
+	}
 	e := c.event(code)
 	e.Lost = e.Lost.Add(difference)
 }
@@ -159,15 +165,16 @@ func (c *change) fullGauge(code string, found spirit.Amount) error {
 	return nil
 }
 
-// lose regauges a vessel to less than the books have. The difference went to
-// the angels as far as evaporation, and so many litres besides, can explain
-// it, and the rest to an account that says what else it was.
+// lose regauges a vessel to less than the books have. As far as evaporation,
+// and so many litres besides, can explain the difference, it went into the wood
+// and to the angels, and the rest to an account that says what else it was.
 func (c *change) lose(code string, found spirit.Amount, rest Account, slack spirit.Litres) {
 	held := c.holder(VesselAccount(code)).Amount
 	missing, most := held.Volume()-found.Volume(), c.mostLost(code)+slack
 	if missing > most {
 		c.regauge(code, held.Sub(held.Sub(found).Scale(1-float64(most/missing))), rest)
 	}
+	c.drink(code, found)
 	c.regauge(code, found, Angels)
 }
 
@@ -223,5 +230,20 @@ func (c *change) commit() {
 	if c.remark != nil {
 		s.Remarks = append(s.Remarks, *c.remark)
 	}
+	c.commitPeriods()
 	s.last = c.entry
+}
+
+// commitPeriods writes what is about periods into the state.
+func (c *change) commitPeriods() {
+	s := c.state
+	if c.closing != nil {
+		s.Closings = append(s.Closings, *c.closing)
+	}
+	if c.explained != nil {
+		s.Explanations = append(s.Explanations, *c.explained)
+	}
+	if c.limit != nil {
+		s.Limits[c.limit.Of] = c.limit.PctPerYear
+	}
 }

@@ -64,6 +64,10 @@ var newFact = map[string]func() Fact{
 	"move":       func() Fact { return new(Move) },
 	"note":       func() Fact { return new(Note) },
 	"void":       func() Fact { return new(Void) },
+	"rinse":      func() Fact { return new(Rinse) },
+	"close":      func() Fact { return new(Close) },
+	"limit":      func() Fact { return new(Limit) },
+	"explain":    func() Fact { return new(Explain) },
 }
 
 // DecodeFact reads a fact from the journal's kind and body.

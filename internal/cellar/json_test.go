@@ -79,6 +79,16 @@ func oneOfEachFact() map[string]struct {
 		"move":  {&Move{Vessel: "A", Place: "loft", Note: "n"}, `{"vessel":"A","place":"loft","note":"n"}`},
 		"note":  {&Note{About: "vessel:A", Note: "n"}, `{"about":"vessel:A","note":"n"}`},
 		"void":  {&Void{Entry: "E1", Reason: "r"}, `{"entry":"E1","reason":"r"}`},
+		"rinse": {&Rinse{Vessel: "A", Into: "vessel:T", Measure: m, Note: "n"}, `{"vessel":"A","into":"vessel:T","measure":` + measureText + `,"note":"n"}`},
+		"close": {
+			&Close{
+				From: 18262, To: 18292, Vessels: []string{"A"}, Held: map[Account]spirit.Amount{"vessel:A": amount}, Note: "n",
+				Sections: []FrozenSection{{Section: "vessels", Lines: []FrozenLine{{Line: "opening", Amount: amount}}}},
+			},
+			`{"from":"2020-01-01","to":"2020-01-31","vessels":["A"],"sections":[{"section":"vessels","lines":[{"line":"opening","amount":` + amountText + `}]}],"held":{"vessel:A":` + amountText + `},"note":"n"}`,
+		},
+		"limit":   {&Limit{Of: Cask, PctPerYear: 3.5}, `{"of":"cask","pct_per_year":3.5}`},
+		"explain": {&Explain{Vessel: "A", From: 18262, To: 18292, Words: "w"}, `{"vessel":"A","from":"2020-01-01","to":"2020-01-31","words":"w"}`},
 	}
 }
 
@@ -138,6 +148,7 @@ func TestSubjects(t *testing.T) {
 		"fill": {"vessel:7K4-M2X", "batch:rye 1"}, "top_up": {"vessel:7K4-M2X", "batch:rye 1"}, "transfer": {"vessel:7K4-M2X", "batch:rye 1"},
 		"sample": {"vessel:A"}, "draw": {"vessel:A"}, "spill": {"vessel:A"}, "reduce": {"vessel:A"}, "empty": {"vessel:A"},
 		"blend": {"vessel:M", "vessel:A"}, "bottle": {"vessel:A", "lot:L1"}, "move": {"vessel:A", "place:loft"}, "note": {"vessel:A"}, "void": nil,
+		"rinse": {"vessel:A", "vessel:T"}, "close": {"vessel:A"}, "limit": nil, "explain": {"vessel:A"},
 	}
 	for kind, c := range oneOfEachFact() {
 		if got := c.fact.Subjects(); !slices.Equal(got, want[kind]) {
@@ -166,7 +177,7 @@ func TestAmountsOutOfRangeAreRefused(t *testing.T) {
 			&Reduce{Vessel: "A", Water: bad},
 			&Blend{Into: "Z", Draws: []BlendDraw{{From: VesselAccount("A"), Measure: m}}},
 			&Blend{Into: "Z", Draws: []BlendDraw{{From: VesselAccount("A"), Measure: measure(t, 1, 60)}}, Water: bad},
-			&Bottle{Vessel: "A", Lot: "L1", Measure: m},
+			&Bottle{Vessel: "A", Lot: "L1", Measure: m}, &Rinse{Vessel: "B", Into: Drawn, Measure: m},
 			&BatchFact{Batch: Batch{Name: "rye 2", MadeOn: mustDay(t, "2020-01-01"), Made: bad}},
 			&BatchFact{Batch: Batch{Name: "rye 2", MadeOn: mustDay(t, "2020-01-01")}, CarriedIn: []Carry{{From: VesselAccount("A"), Amount: bad}}},
 		} {

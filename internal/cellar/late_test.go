@@ -45,6 +45,10 @@ type plainState struct {
 	Holders   map[Account]holder
 	Ends      map[Account]any
 	Aliases   map[string]string
+
+	Closings     []Closing
+	Limits       map[VesselKind]float64
+	Explanations []Explanation
 }
 
 func plain(s *State) plainState {
@@ -52,6 +56,7 @@ func plain(s *State) plainState {
 		Vessels: make(map[string]VesselState), Batches: make(map[string]BatchState), Lots: make(map[string]Lot),
 		Places: s.Places, Holders: s.holders, Ends: make(map[Account]any), Aliases: s.aliases,
 		Movements: slices.Clone(s.Movements), Remarks: slices.Clone(s.Remarks),
+		Closings: slices.Clone(s.Closings), Limits: s.Limits, Explanations: slices.Clone(s.Explanations),
 	}
 	for code, v := range s.Vessels {
 		copied := *v
@@ -75,6 +80,12 @@ func plain(s *State) plainState {
 	}
 	for i := range p.Remarks {
 		p.Remarks[i].Entry = unnumbered(p.Remarks[i].Entry)
+	}
+	for i := range p.Closings {
+		p.Closings[i].Entry = unnumbered(p.Closings[i].Entry)
+	}
+	for i := range p.Explanations {
+		p.Explanations[i].Entry = unnumbered(p.Explanations[i].Entry)
 	}
 	return p
 }

@@ -116,6 +116,9 @@ func (m *modelRun) fact(when time.Time, state *State) Fact {
 	if m.ops.IntN(15) == 0 || m.ops.step < 20 {
 		return m.ops.registration(state)
 	}
+	if fact := m.ops.aboutPeriods(when, state); fact != nil {
+		return fact
+	}
 	fact, _, err := Resolver{State: state, Now: when}.Resolve(m.ops.request(when, state, m.entries))
 	if err != nil {
 		if KindOf(err) == "" {
@@ -202,7 +205,7 @@ func (m *modelRun) sameMovements() {
 
 func (m *modelRun) compareWithNaive() {
 	m.sameMovements()
-	n := runNaive(m.entries)
+	n := runNaive(m.entries, m.live)
 	if n.most >= MostParts {
 		m.joined = true
 	}

@@ -12,7 +12,8 @@ import (
 // naive is the book as simply as it can be written: it goes through everything
 // from the beginning each time, with big integers for the masses and plain
 // floats for the parts, and never refuses. Evaporation, handling and the
-// unexplained are one account here: how a loss is told apart has its own tests.
+// unexplained are one account here, and what soaked into the wood and out of it
+// it is told: how a loss is told apart has its own tests.
 type naive struct {
 	held    map[Account]*[2]big.Int // ethanol, water
 	parts   map[Account][]naivePart
@@ -24,6 +25,8 @@ type naive struct {
 	posted  map[string]bool
 	lots    map[string]int
 	day     Day
+	live    *State // asked what soaked into wood and out of it
+	seq     uint64
 	most    int // the most parts that anything had
 }
 
@@ -46,11 +49,11 @@ func naiveStands(entries []Entry, i int) bool {
 	return true
 }
 
-func runNaive(entries []Entry) *naive {
+func runNaive(entries []Entry, live *State) *naive {
 	n := &naive{
 		held: map[Account]*[2]big.Int{}, parts: map[Account][]naivePart{}, slack: map[Account]float64{}, counted: map[Account]Day{},
 		vessels: map[string]Vessel{}, place: map[string]string{}, batches: map[string]*BatchFact{},
-		posted: map[string]bool{}, lots: map[string]int{},
+		posted: map[string]bool{}, lots: map[string]int{}, live: live,
 	}
 	var standing []Entry
 	for i, e := range entries {
@@ -71,7 +74,7 @@ func runNaive(entries []Entry) *naive {
 		}
 	}
 	for _, e := range standing {
-		n.day = e.Day()
+		n.day, n.seq = e.Day(), e.Seq
 		n.apply(e.Fact)
 	}
 	return n
@@ -84,6 +87,7 @@ func (n *naive) apply(f Fact) {
 			n.post(f.Name)
 		}
 	case *Fill:
+		n.dry(f.Vessel)
 		n.pour(f.From, f.Vessel, f.Measure, f.Empties)
 	case *TopUp:
 		n.pour(f.From, f.Vessel, f.Measure, f.Empties)
@@ -103,7 +107,10 @@ func (n *naive) apply(f Fact) {
 		n.take(VesselAccount(f.Vessel), Spilled, f.Measure.Amount)
 	case *Reduce:
 		n.move(WaterIn, VesselAccount(f.Vessel), f.Water)
+	case *Rinse:
+		n.rinse(f)
 	case *Blend:
+		n.dry(f.Into)
 		for _, d := range f.Draws {
 			n.pour(d.From, f.Into, d.Measure, d.Empties)
 		}
@@ -198,9 +205,51 @@ func (n *naive) gauge(code string, found spirit.Amount) {
 	if found.EthanolMg != had.EthanolMg { // finding much more makes much of what was rounded
 		n.slack[a] = n.slack[a]*math.Max(1, ratio(found.EthanolMg, had.EthanolMg)) + 1
 	}
+	wood, soaked := IndrinkAccount(code), n.told(a, IndrinkAccount(code))
+	if had.EthanolMg-found.EthanolMg < soaked.EthanolMg {
+		soaked = spirit.Amount{} // it is of another gauge of this entry: the emptying that comes after
+	}
+	n.parts[wood] = append(n.parts[wood], scaled(n.parts[a], soaked.EthanolMg, had.EthanolMg)...)
+	n.slack[wood] += n.slack[a] + 1
 	n.parts[a] = scaled(n.parts[a], found.EthanolMg, had.EthanolMg)
 	n.add(a, found.Sub(had))
-	n.add(lost, had.Sub(found))
+	n.add(wood, soaked)
+	n.add(lost, had.Sub(found).Sub(soaked))
+}
+
+// told is what the entry moved between an account and the wood, as the state has it.
+func (n *naive) told(from, to Account) (sum spirit.Amount) {
+	for _, m := range n.live.Movements {
+		if m.Seq == n.seq && m.From == from && m.To == to {
+			sum = sum.Add(m.Amount)
+		}
+	}
+	return sum
+}
+
+// dry lets go what dried out of the wood before a fill.
+func (n *naive) dry(code string) {
+	wood := IndrinkAccount(code)
+	if dried := n.told(wood, Angels); !dried.IsZero() {
+		n.move(wood, lost, dried)
+	}
+}
+
+func (n *naive) rinse(f *Rinse) {
+	if code, ok := f.Into.Vessel(); ok {
+		n.dry(code)
+	}
+	wood := IndrinkAccount(f.Vessel)
+	if back := n.told(wood, Angels); !back.IsZero() {
+		had := n.amount(wood)
+		n.slack[wood] = n.slack[wood]*ratio(had.Sub(back).EthanolMg, had.EthanolMg) + 1
+		n.parts[wood] = scaled(n.parts[wood], had.Sub(back).EthanolMg, had.EthanolMg)
+		n.add(wood, back.Neg())
+		n.add(lost, back)
+	}
+	soaked := spirit.Amount{EthanolMg: f.Measure.Amount.EthanolMg, WaterMg: n.told(wood, f.Into).WaterMg}
+	n.move(wood, f.Into, soaked)
+	n.move(WaterIn, f.Into, f.Measure.Amount.Sub(soaked))
 }
 
 func (n *naive) move(from, to Account, a spirit.Amount) {

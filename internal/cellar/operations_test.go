@@ -110,13 +110,32 @@ func (o *operations) registration(s *State) Fact {
 	return &VesselFact{v}
 }
 
+// aboutPeriods makes, now and then, an entry that moves nothing.
+func (o *operations) aboutPeriods(when time.Time, s *State) Fact {
+	from := DayOf(when) - Day(o.IntN(200))
+	to := from + Day(o.IntN(40))
+	switch o.IntN(75) {
+	case 0:
+		f := &Close{From: from, To: to, Held: map[Account]spirit.Amount{}}
+		for range o.IntN(3) {
+			f.Vessels = append(f.Vessels, o.vesselCode())
+		}
+		return f
+	case 1:
+		return &Limit{Of: pick(o, VesselKinds), PctPerYear: float64(o.IntN(10))}
+	case 2:
+		return &Explain{Vessel: o.vesselThat(s, false), From: from, To: to, Words: "a weeping stave"}
+	}
+	return nil
+}
+
 // request makes an entry as a person would write it.
 func (o *operations) request(when time.Time, s *State, entries []Entry) Request {
 	r := Request{When: when, Entry: pick(o, []string{
 		"fill", "fill", "fill", "top_up", "top_up", "top_up", "top_up", "transfer", "transfer", "transfer", "transfer",
-		"sample", "sample", "draw", "spill", "reduce", "blend", "blend", "bottle", "empty", "move", "note", "void",
+		"sample", "sample", "draw", "spill", "reduce", "blend", "blend", "bottle", "empty", "empty", "rinse", "rinse", "rinse", "move", "note", "void",
 	})}
-	r.Vessel = o.vesselThat(s, r.Entry == "fill" || r.Entry == "blend" && o.IntN(2) == 0)
+	r.Vessel = o.vesselThat(s, r.Entry == "fill" || r.Entry == "rinse" || r.Entry == "blend" && o.IntN(2) == 0)
 	switch r.Entry {
 	case "fill", "top_up", "transfer":
 		r.From, r.VolumeL, r.StrengthPct, r.All = o.source(s), o.number(0.5, 40), o.maybe(45, 70), o.IntN(6) == 0
@@ -145,6 +164,11 @@ func (o *operations) request(when time.Time, s *State, entries []Entry) Request 
 		r.Bottles = []Bottles{{0.5, 1 + o.IntN(40)}}
 	case "empty":
 		r.VolumeL = o.maybe(0.5, 50)
+	case "rinse":
+		r.VolumeL, r.StrengthPct = o.number(0.05, 1), o.number(2, 40)
+		if o.IntN(2) == 0 {
+			r.Into = o.vesselCode()
+		}
 	case "move":
 		r.Place = pick(o, []string{"loft", "shed", "attic"})
 	case "note":

@@ -43,6 +43,7 @@ type Request struct {
 	All      bool          `json:"all,omitempty"` // nothing is left where it came from
 	Place    string        `json:"place,omitempty"`
 	Senses   *Senses       `json:"senses,omitempty"`
+	Into     string        `json:"into,omitempty"` // of a rinse: the vessel that what came out went into; blank: it was drawn
 	Note     string        `json:"note,omitempty"`
 	Void     string        `json:"void,omitempty"` // the entry to take back
 }

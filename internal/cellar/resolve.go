@@ -23,12 +23,13 @@ var resolvers = map[string]func(*resolution) (Fact, error){
 	"move":     (*resolution).move,
 	"note":     (*resolution).note,
 	"void":     (*resolution).void,
+	"rinse":    (*resolution).rinse,
 }
 
 // EntryKinds lists the kinds that a request can have, most used first.
 var EntryKinds = []string{
 	"sample", "fill", "draw", "top_up", "transfer", "reduce", "blend",
-	"bottle", "empty", "spill", "move", "note", "void",
+	"bottle", "empty", "rinse", "spill", "move", "note", "void",
 }
 
 // resolution is one request on its way to a fact.

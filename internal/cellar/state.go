@@ -19,6 +19,10 @@ type State struct {
 	Movements []Movement
 	Remarks   []Remark
 
+	Closings     []Closing              // periods closed, as they were closed
+	Limits       map[VesselKind]float64 // yearly loss in % of the alcohol above which it is to be explained; 0: none
+	Explanations []Explanation
+
 	instruments map[string][]Instrument // certificates by name, oldest first
 	holders     map[Account]holder
 	ends        map[Account]spirit.Amount
@@ -63,7 +67,7 @@ type Remark struct {
 type Event struct {
 	Entry   Entry
 	In, Out spirit.Amount // known movements
-	Lost    spirit.Amount // posted to the angels or to unexplained; below nothing for a gain
+	Lost    spirit.Amount // posted to the angels, the wood or another loss; below nothing for a gain
 	Reading *Reading
 	Content *Content
 	Filled  bool          // a new filling begins here
@@ -78,6 +82,10 @@ type holder struct {
 	wood   string        // label of the wood it stands in, "" for none
 	gauged Day           // last fill or full gauge
 	rested spirit.Litres // the most that has been in a vessel since then
+
+	filledOn Day           // of a vessel's present filling
+	thirst   spirit.Litres // what its wood could take up at that fill
+	drunk    spirit.Litres // what was put down to the wood since
 }
 
 // settledOn returns the holder with its days in wood counted up to a day.
@@ -96,6 +104,7 @@ func NewState() *State {
 		Vessels:     make(map[string]*VesselState),
 		Batches:     make(map[string]*BatchState),
 		Lots:        make(map[string]*Lot),
+		Limits:      make(map[VesselKind]float64),
 		instruments: make(map[string][]Instrument),
 		holders:     make(map[Account]holder),
 		ends:        make(map[Account]spirit.Amount),

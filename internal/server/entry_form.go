@@ -49,6 +49,7 @@ var fieldGroups = map[string]map[string]bool{
 	"empty":    {"strength": true, "volume": true, "weight": true},
 	"move":     {"place": true},
 	"note":     {},
+	"rinse":    {"strength": true, "volume": true, "into": true},
 }
 
 const lastShown = 3 // earlier samples in view while logging one

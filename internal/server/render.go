@@ -149,7 +149,7 @@ func sayFlag(flag string) string {
 // kindWords are the kinds of entry as buttons and headings say them.
 var kindWords = map[string]string{
 	"sample": "Log a sample", "fill": "Fill", "draw": "Draw", "top_up": "Top up", "transfer": "Transfer in",
-	"reduce": "Add water", "bottle": "Bottle", "empty": "Empty", "spill": "Record a spill", "move": "Move",
+	"reduce": "Add water", "bottle": "Bottle", "empty": "Empty", "rinse": "Rinse with water", "close": "Close a period", "limit": "Set a loss limit", "explain": "Explain a loss", "spill": "Record a spill", "move": "Move",
 	"note": "Write a note", "void": "Take back", "blend": "Blend", "vessel": "Register a vessel",
 	"batch": "Register a batch", "place": "Register a place",
 }

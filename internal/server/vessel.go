@@ -26,7 +26,7 @@ type vesselPage struct {
 // What can be done with a vessel that holds something, and with an empty one.
 var (
 	filledActions = []string{"draw", "top_up", "transfer", "reduce", "bottle", "move", "spill", "empty", "note"}
-	emptyActions  = []string{"fill", "move", "note"}
+	emptyActions  = []string{"fill", "rinse", "move", "note"}
 )
 
 func (s *Server) vessel(c *fiber.Ctx) error {
