@@ -46,8 +46,8 @@ func (c *change) pour(p Pour, into string) error {
 	if err := c.move(p.From, VesselAccount(into), p.Measure.Amount); err != nil {
 		return err
 	}
-	if code, ok := p.From.Vessel(); ok && p.Empties {
-		c.empty(code, Unexplained)
+	if p.Empties {
+		return c.leaveNothing(p.From)
 	}
 	return nil
 }

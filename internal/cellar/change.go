@@ -190,6 +190,16 @@ func (c *change) empty(code string, rest Account) {
 	c.event(code).Emptied = true
 }
 
+// leaveNothing says that nothing is left where liquid came from. What a run is
+// written down to have given and never reached a vessel stayed in the still-house.
+func (c *change) leaveNothing(from Account) error {
+	if code, ok := from.Vessel(); ok {
+		c.empty(code, Unexplained)
+		return nil
+	}
+	return c.topFrom(from, Handling, c.holder(from).Amount)
+}
+
 // commit writes the change into the state.
 func (c *change) commit() {
 	s := c.state

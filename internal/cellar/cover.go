@@ -143,8 +143,10 @@ func (c *change) postMade(name string) error {
 		if err := c.move(carry.From, a, carry.Amount); err != nil {
 			return err
 		}
-		if code, ok := carry.From.Vessel(); ok && carry.Empties {
-			c.empty(code, Unexplained)
+		if carry.Empties {
+			if err := c.leaveNothing(carry.From); err != nil {
+				return err
+			}
 		}
 		fresh = fresh.Sub(carry.Amount)
 	}

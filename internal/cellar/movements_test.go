@@ -292,3 +292,15 @@ func TestARunPutBackWhereItCameFrom(t *testing.T) {
 		t.Errorf("A holds spirit and its last line is %+v", last)
 	}
 }
+
+// The last fill from a run can say that nothing is left of it: what the still
+// was written down to have given and no vessel got is put down to handling.
+func TestTheRestOfABatchIsWrittenOff(t *testing.T) {
+	s := filledCask(t)
+	s.record(&Fill{Pour{Vessel: "B", From: BatchAccount("rye 1"), Measure: measure(t, 98.5, 60), Empties: true}})
+	state := s.fold()
+	if got := state.Balance(BatchAccount("rye 1")); !got.IsZero() {
+		t.Errorf("%v is left of the run", got)
+	}
+	balance(t, state, Handling, 1.5, 60)
+}

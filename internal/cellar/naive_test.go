@@ -133,8 +133,16 @@ func (n *naive) apply(f Fact) {
 
 func (n *naive) pour(from Account, into string, m Measure, empties bool) {
 	n.take(from, VesselAccount(into), m.Amount)
-	if code, ok := from.Vessel(); ok && empties {
+	n.leave(from, empties)
+}
+
+func (n *naive) leave(from Account, empties bool) {
+	code, isVessel := from.Vessel()
+	switch {
+	case empties && isVessel:
 		n.gauge(code, spirit.Amount{})
+	case empties:
+		n.move(from, lost, n.amount(from))
 	}
 }
 
@@ -169,9 +177,7 @@ func (n *naive) post(name string) {
 	fresh := b.Made
 	for _, c := range b.CarriedIn {
 		n.take(c.From, BatchAccount(name), c.Amount)
-		if code, ok := c.From.Vessel(); ok && c.Empties {
-			n.gauge(code, spirit.Amount{})
-		}
+		n.leave(c.From, c.Empties)
 		fresh = fresh.Sub(c.Amount)
 	}
 	if !b.Made.IsZero() {
