@@ -8,6 +8,7 @@ import (
 	"strings"
 	"sync"
 	"time"
+	"unicode"
 
 	"github.com/gofiber/fiber/v2"
 )
@@ -139,9 +140,11 @@ func (s *Server) requireSignIn(c *fiber.Ctx) error {
 	return c.Redirect("/sign-in?next="+url.QueryEscape(next), fiber.StatusSeeOther)
 }
 
-// localPath keeps a redirect on this site.
+// localPath keeps a redirect on this site. Browsers drop tabs and line breaks
+// from addresses, so that "/<tab>/host" would lead away: no control character
+// may be in it.
 func localPath(next string) string {
-	if !strings.HasPrefix(next, "/") || strings.HasPrefix(next, "//") || strings.ContainsAny(next, "\\\r\n") {
+	if !strings.HasPrefix(next, "/") || strings.HasPrefix(next, "//") || strings.ContainsRune(next, '\\') || strings.ContainsFunc(next, unicode.IsControl) {
 		return "/"
 	}
 	return next
