@@ -8,7 +8,8 @@ import (
 	"example.org/croze/internal/spirit"
 )
 
-// requestsOf gives the rows that say what an entry did; a registration has none.
+// requestsOf gives the rows that say what an entry did; a registration has
+// none, and what rows have no words for is a note.
 func requestsOf(s *cellar.State, e cellar.Entry) []cellar.Request {
 	w := rewriter{state: s, seq: e.Seq, blank: cellar.Request{When: e.HappenedAt, Entry: e.Fact.Kind()}}
 	switch f := e.Fact.(type) {
@@ -36,8 +37,35 @@ func requestsOf(s *cellar.State, e cellar.Entry) []cellar.Request {
 		return []cellar.Request{w.note(cellar.VesselAccount(f.Vessel), joined("moved to "+f.Place, f.Note))}
 	case *cellar.Note:
 		return []cellar.Request{w.note(f.About, f.Note)}
+	case *cellar.BatchFact:
+		return w.carried(f)
 	}
-	return nil
+	return w.wordless(e.Fact)
+}
+
+// carried takes left-overs out of the vessels that they came from; what came
+// from a batch is in what the batch gave.
+func (w rewriter) carried(f *cellar.BatchFact) []cellar.Request {
+	var rows []cellar.Request
+	for _, c := range f.CarriedIn {
+		if code, ok := c.From.Vessel(); ok {
+			w.blank.Entry = "draw"
+			rows = append(rows, w.taken(code, cellar.Measure{Amount: c.Amount}, "carried into batch "+f.Name))
+		}
+	}
+	return rows
+}
+
+// wordless notes that something was done to a vessel that a row cannot say.
+func (w rewriter) wordless(f cellar.Fact) []cellar.Request {
+	subjects := f.Subjects()
+	if _, registers := f.(*cellar.VesselFact); registers || len(subjects) == 0 {
+		return nil
+	}
+	if _, ok := subjects[0].Vessel(); !ok {
+		return nil
+	}
+	return []cellar.Request{w.note(subjects[0], f.Kind()+": see the journal")}
 }
 
 // rewriter turns the fact of one entry back into rows.
@@ -127,7 +155,7 @@ func withMeasure(q *cellar.Request, m cellar.Measure, volume **float64) {
 func withReading(q *cellar.Request, r *cellar.Reading) {
 	switch {
 	case r == nil:
-	case r.Scale == "vol" && r.GlassC == spirit.Reference && r.Residue == 0 && r.TempC != nil && sameTemperature(q.TempC, r.TempC):
+	case r.Scale == "vol" && r.GlassC == spirit.Reference && r.Residue == 0 && r.Added == 0 && r.TempC != nil && sameTemperature(q.TempC, r.TempC):
 		value := r.Value
 		q.ReadingPct, q.TempC, q.StrengthPct = &value, celsius(r.TempC), nil
 	default:
