@@ -1,40 +1,69 @@
 package loss
 
 import (
-	"math"
 	"math/rand/v2"
+	"sort"
 
 	"gonum.org/v1/gonum/mat"
 )
 
-// mostLives is how many vessels the settings are found from; more would add
-// time and no precision worth having.
-const mostLives = 240
+// The settings are found from a few vessels first and then from so many; more
+// would add time and no precision worth having. A rare kind of vessel is not
+// left to chance: it has some among them, as far as there are any.
+const (
+	firstLives = 48
+	mostLives  = 240
+	leastAKind = 24
+)
 
 // settingsFor finds the settings of a stock and draws some from what is possible.
 func settingsFor(histories []*history, airs []*air) (best *hyper, drawn []*hyper) {
-	f := newFitting(settingsOf(airs), chosen(histories))
+	lives := chosen(histories)
+	f := newFitting(settingsOf(airs), thinned(lives, firstLives))
 	f.climb(30)
+	f.lives = lives
+	f.climb(8)
 	f.takeTurns()
-	f.climb(20)
+	f.climb(12)
 	return f.values(f.at), f.draw(drawsFor(len(histories)))
 }
 
-// chosen takes the vessels that the settings are found from: those with
-// readings, and of many an even share in the order of their codes.
+// chosen takes the vessels that the settings are found from, among those with
+// readings: an even share of each kind, by wood, place and code.
 func chosen(histories []*history) []*life {
-	var read []*history
+	byKind := map[int][]*life{}
+	count := 0
 	for _, h := range histories {
 		if h.readings > 0 {
-			read = append(read, h)
+			byKind[h.traits.scaleKind] = append(byKind[h.traits.scaleKind], &life{history: h})
+			count++
 		}
 	}
-	stride := math.Max(1, float64(len(read))/mostLives)
 	var lives []*life
-	for at := 0.0; int(at) < len(read); at += stride {
-		lives = append(lives, &life{history: read[int(at)]})
+	for kind := setScaleCask; kind <= setScaleTank; kind++ {
+		of := byKind[kind]
+		sort.SliceStable(of, func(i, j int) bool {
+			a, b := &of[i].history.traits, &of[j].history.traits
+			if a.isNew != b.isNew {
+				return a.isNew < b.isNew
+			}
+			return a.place < b.place
+		})
+		lives = append(lives, thinned(of, max(leastAKind, mostLives*len(of)/max(1, count)))...)
 	}
 	return lives
+}
+
+// thinned keeps at most so many, evenly spaced.
+func thinned(lives []*life, most int) []*life {
+	if len(lives) <= most {
+		return lives
+	}
+	kept := make([]*life, most)
+	for i := range kept {
+		kept[i] = lives[i*len(lives)/most]
+	}
+	return kept
 }
 
 // takeTurns lets a life that most likely leaked, or lost something unwritten,

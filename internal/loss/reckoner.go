@@ -26,6 +26,7 @@ type reckoner struct {
 
 	flutter [3]float64
 	score   float64 // log likelihood of the readings
+	odd     oddness
 }
 
 func newReckoner(h *history, settings *hyper) reckoner {
@@ -220,6 +221,9 @@ func (r *reckoner) read(b *belief, a *act, i int) {
 	}
 	total := pg[inEthanol]*g[0] + pg[inWater]*g[1] + noise
 	v := a.value - value
+	if a.reads != readStrength {
+		r.odd.see(v / math.Sqrt(total))
+	}
 	if r.trust == nil {
 		share = r.weigh(v, total, slip)
 	} else {

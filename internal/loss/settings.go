@@ -80,7 +80,7 @@ func commonPriors() []setting {
 		{"fill error, relative", ln(0.0025), 0.7},
 		{"fill strength error", ln(0.1), 0.7},
 		{"true over stated error", 0, 0.3},
-		{"rate wander", ln(0.12), 0.7},
+		{"rate wander", ln(0.15), 0.7},
 		{"rate flutter", ln(0.07), 0.7},
 		{"pull wander", ln(0.006), 1.2},
 		{"pull flutter", ln(0.004), 1.2},

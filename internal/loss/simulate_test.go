@@ -201,6 +201,7 @@ type plan struct {
 	newWood    float64
 	strength   float64 // share of casks sampled for strength alone
 	topUps     float64
+	house      bool // several places with a known climate, and kinds of vessel beside casks
 }
 
 // store is a simulated store: what was written down, and what is true.
@@ -230,7 +231,50 @@ func simulate(p plan, seed uint64) *store {
 		s.later = append(s.later, simPoint{s.now + 2*daysPerYear, on.volume(), on.strength()})
 	}
 	s.stock.Places = []Climate{{Place: "barn"}}
+	if p.house {
+		s.stock.Places = append(s.stock.Places, housePlaces...)
+	}
 	return s
+}
+
+// The places of a larger house, as its owner wrote them down: the loft is warm
+// and dry, the vault cold and damp.
+var housePlaces = []Climate{
+	{Place: "loft", TempC: 19, HumidityPct: 60, TempKnown: true, HumidityKnown: true},
+	{Place: "vault", TempC: 10, HumidityPct: 75, TempKnown: true, HumidityKnown: true},
+}
+
+// house puts a vessel somewhere and may make it of another kind.
+func (c *simCask) house(r *rand.Rand) {
+	switch r.IntN(3) {
+	case 0:
+		c.vessel.Place = "loft"
+		c.area *= arrhenius(19, 40000)
+		c.humid -= 0.06
+	case 1:
+		c.vessel.Place = "vault"
+		c.area *= arrhenius(10, 40000)
+		c.humid += 0.06
+	}
+	kind, share := Cask, 1.0
+	switch r.IntN(8) {
+	case 0:
+		kind, share = Hybrid, 0.16
+	case 1:
+		kind, share = Jar, 0.04
+	case 2:
+		kind, share = Tank, 0.001
+	}
+	c.vessel.Kind = kind
+	c.area *= share
+	c.loss *= share
+	c.drift *= share
+	for i := range c.years2 {
+		c.years2[i] *= share
+	}
+	if kind == Tank {
+		c.vessel.WoodNew = false
+	}
 }
 
 func newSimCask(p plan, i int, r *rand.Rand) *simCask {
@@ -239,11 +283,20 @@ func newSimCask(p plan, i int, r *rand.Rand) *simCask {
 	c.vessel = Vessel{Code: fmt.Sprintf("C%03d", i), Kind: Cask, Place: "barn", Capacity: spirit.Litres(c.capacity)}
 	c.vessel.WoodNew = r.Float64() < p.newWood
 	p.world.born(c, r)
+	if p.house {
+		c.house(r)
+	}
 	soak := 0.6
 	if c.vessel.WoodNew {
 		soak, c.swap = 1.6, 0.05
 	}
-	c.soakLeft = soak * c.area * math.Exp(0.3*r.NormFloat64())
+	c.soakLeft = soak * 0.0555 * math.Pow(c.capacity, 2.0/3) * math.Exp(0.3*r.NormFloat64())
+	switch c.vessel.Kind {
+	case Hybrid, Jar:
+		c.soakLeft *= 0.2
+	case Tank:
+		c.soakLeft = 0
+	}
 	c.soakDays = 25 + 50*r.Float64()
 	c.dipSD = (0.003 + 0.005*r.Float64()) * c.capacity
 	c.weighSD = 0.02 + 0.0006*c.capacity

@@ -8,10 +8,11 @@ var benchPlans = []plan{
 	{casks: 40, sizes: []float64{50, 100, 200}, years: 4, samples: 14, least: 4, draws: 0.2, slips: 0.01, newWood: 0.3},
 	{casks: 12, sizes: []float64{10, 20, 30}, years: 3, samples: 8, least: 2, draws: 0.3, slips: 0.01, newWood: 0.5},
 	{casks: 30, sizes: []float64{10, 30, 100, 225, 500}, years: 4, samples: 6, least: 1, draws: 0.2, slips: 0.02, newWood: 0.3, strength: 0.2, topUps: 0.1},
+	{casks: 60, sizes: []float64{20, 50, 100, 200}, years: 4, samples: 10, least: 2, draws: 0.2, slips: 0.01, newWood: 0.3, strength: 0.1, topUps: 0.05, house: true},
 	{casks: 5, sizes: []float64{20, 50}, years: 2, samples: 6, least: 3, newWood: 0.5},
 }
 
-var benchNames = []string{"steady", "small", "mixed", "five"}
+var benchNames = []string{"steady", "small", "mixed", "house", "five"}
 
 // BenchmarkStores reports how forecasts two years on compare with the truth of simulated stores.
 func BenchmarkStores(b *testing.B) {

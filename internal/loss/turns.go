@@ -24,6 +24,9 @@ func (r *reckoner) examine(acts []act) verdict {
 	plain.turn, plain.trust, plain.film, plain.score = turn{}, nil, nil, 0
 	spots := spotsOf(acts)
 	beliefs, scores := plain.pauseAt(acts, spots)
+	if !plain.odd.worthALook() {
+		return verdict{}
+	}
 	var leaks, drops tally
 	for k, s := range spots {
 		for kind, t := range [...]*tally{leakTurn: &leaks, dropTurn: &drops} {
@@ -35,6 +38,22 @@ func (r *reckoner) examine(acts []act) verdict {
 	}
 	return verdictOf(&leaks, &drops)
 }
+
+// oddness follows how far the gauges of content fall outside what is expected,
+// in standard deviations: the sums of a fall or a rise that goes on, and the largest.
+type oddness struct{ fall, rise, most float64 }
+
+// see takes in one gauge. Half a deviation to the one side or the other is nothing.
+func (o *oddness) see(z float64) {
+	const nothing = 0.25
+	o.fall = math.Max(0, o.fall-z-nothing)
+	o.rise = math.Max(0, o.rise+z-nothing)
+	o.most = math.Max(o.most, math.Max(math.Abs(z), math.Max(o.fall, o.rise)))
+}
+
+// worthALook says whether a turn could be likely at all. It spares the sound
+// vessels of a large stock the comparison.
+func (o *oddness) worthALook() bool { return o.most > 1.8 }
 
 // weighTurn is the log weight of a turn: how likely the readings after it are, and
 // how often such a thing happens in a year.
