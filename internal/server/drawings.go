@@ -12,9 +12,8 @@ import (
 )
 
 const (
-	stepDays      = 30  // between points of a drawn path
-	forecastDays  = 730 // drawn ahead of today
-	forecastEvery = 60
+	stepDays     = 30  // between points of a drawn path
+	forecastDays = 730 // drawn ahead of today
 )
 
 func place(s loss.State, scale float64) picture.Place {
@@ -55,8 +54,10 @@ func vesselMap(v *book.View, code string) template.HTML {
 	now := v.StockLine(code).State
 	d.Path = append(d.Path, place(now, 1))
 	d.Forecast = []picture.Place{place(now, 1)}
-	for _, p := range v.Ahead(code, forecastDays, forecastEvery) {
-		d.Forecast = append(d.Forecast, place(p.State, 1))
+	for i, p := range v.Ahead(code, forecastDays, stepDays) { // the courses' points, every second one
+		if i%2 == 1 {
+			d.Forecast = append(d.Forecast, place(p.State, 1))
+		}
 	}
 	for _, e := range v.Readings(code) {
 		if e.Strength != nil && e.Content != nil {
