@@ -30,7 +30,7 @@ func wantWords(t *testing.T, what string, err, kind error, words ...string) {
 // filled returns the bytes of a store with n entries, and its export.
 func filled(t *testing.T, n int) (file, export []byte) {
 	t.Helper()
-	s := newStore(t)
+	s := quickStore(t)
 	for first := 0; first < n; first += 7 { // several commits, so that pages are freed and used again
 		mustAppend(t, s, drafts(first, min(first+7, n))...)
 	}
@@ -203,7 +203,7 @@ func TestFlippedBits(t *testing.T) {
 	seed := seedOfRun(t)
 	random := rand.New(rand.NewPCG(seed, 5))
 	fares := map[string]int{}
-	for range 300 {
+	for range 300 * longRun() {
 		at, bit := random.IntN(used), random.IntN(8)
 		damaged := bytes.Clone(file)
 		damaged[at] ^= 1 << bit

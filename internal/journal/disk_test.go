@@ -141,7 +141,7 @@ func commitOf(t *testing.T, s *Store) int {
 func TestPowerCut(t *testing.T) {
 	seed := seedOfRun(t)
 	random := rand.New(rand.NewPCG(seed, 6))
-	s := newStore(t)
+	s := quickStore(t)
 	mustAppend(t, s, drafts(0, 40)...)
 	before := fileOf(t, s)
 	states := map[string]int{}
@@ -149,7 +149,7 @@ func TestPowerCut(t *testing.T) {
 		old := all(t, s)
 		mustAppend(t, s, draft(n))
 		after := fileOf(t, s)
-		for range 6 {
+		for range 6 * longRun() {
 			states[cutAndCheck(t, before, after, old, all(t, s), random)]++
 		}
 		before = after

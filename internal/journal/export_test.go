@@ -72,7 +72,7 @@ func TestImportOfNothing(t *testing.T) {
 }
 
 func TestBackupOpens(t *testing.T) {
-	s := newStore(t)
+	s := quickStore(t)
 	mustAppend(t, s, varied()...)
 	if err := s.Put("password", []byte("kept")); err != nil {
 		t.Fatal(err)

@@ -28,6 +28,7 @@ func TestKilledAtRandomMoments(t *testing.T) {
 	seed := seedOfRun(t)
 	random := rand.New(rand.NewPCG(seed, 3))
 	entries := uint64(0)
+	kills := kills * longRun()
 	for first := 0; first < kills; first += killsPerStore {
 		path := filepath.Join(t.TempDir(), FileName)
 		head := Head{}
@@ -44,6 +45,14 @@ func TestKilledAtRandomMoments(t *testing.T) {
 		entries += head.Seq
 	}
 	t.Logf("%d kills, %d entries", kills, entries)
+}
+
+// longRun is how many times as long random tests run: more with CROZE_LONG=1.
+func longRun() int {
+	if os.Getenv("CROZE_LONG") == "1" {
+		return 10
+	}
+	return 1
 }
 
 // seedOfRun returns a seed that the log of a failed test shows.

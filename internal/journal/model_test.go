@@ -24,6 +24,7 @@ func TestAgainstModel(t *testing.T) {
 		if err != nil {
 			r.Fatal(err)
 		}
+		store.db.NoSync = true // nothing is lost but with the power
 		memory := NewMemory()
 		defer func() { store.Close() }()
 		r.Repeat(map[string]func(*rapid.T){
@@ -36,6 +37,7 @@ func TestAgainstModel(t *testing.T) {
 				if store, err = Open(path); err != nil {
 					r.Fatal(err)
 				}
+				store.db.NoSync = true
 			},
 			"": func(r *rapid.T) { m.check(r, store); m.check(r, memory) },
 		})

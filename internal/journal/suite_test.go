@@ -41,11 +41,19 @@ func TestMemory(t *testing.T) {
 func TestStore(t *testing.T) {
 	for _, c := range suite {
 		t.Run(c.name, func(t *testing.T) {
-			j := newStore(t)
+			j := quickStore(t)
 			c.run(t, j)
 			mustVerify(t, j)
 		})
 	}
+}
+
+// quickStore is newStore without flushing to the disk, for what is the same
+// either way: a test's process does not lose its power.
+func quickStore(t testing.TB) *Store {
+	s := newStore(t)
+	s.db.NoSync = true
+	return s
 }
 
 // newStore returns an empty store in a folder that goes away with the test.

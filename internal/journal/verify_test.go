@@ -50,7 +50,7 @@ func TestVerifyNamesTheFirstBadEntry(t *testing.T) {
 			return tx.Bucket(bucketAside).Put([]byte("password"), make([]byte, 40))
 		}},
 	} {
-		s := newStore(t)
+		s := quickStore(t)
 		old := mustAppend(t, s, drafts(0, 8)...)
 		if err := errors.Join(s.Put("password", []byte("kept")), s.Close()); err != nil {
 			t.Fatal(err)
