@@ -2,9 +2,14 @@ package blend
 
 import "example.org/croze/internal/blend/lp"
 
-// clashEffort bounds each question asked while looking for a clash; one that
-// is not settled within it counts as possible. See lp.DefaultEffort.
-const clashEffort = 2_000_000_000
+// clashEffort bounds each question asked while looking for a clash, and
+// inquiryEffort all of them together; one that is not settled counts as possible
+// in a clash and as impossible in a change. See lp.DefaultEffort.
+const (
+	clashEffort   = 300_000_000
+	inquiryEffort = 4_000_000_000
+	leastEffort   = 1_000_000
+)
 
 // inquiry is a plan that cannot be met, being asked why.
 type inquiry struct {
@@ -12,6 +17,7 @@ type inquiry struct {
 	margin float64
 	wishes []wish
 	work   Work
+	effort int64
 }
 
 // copyPlan copies what dropping and setting wishes may change.
@@ -54,12 +60,23 @@ func (q *inquiry) without(dropped []wish) *model {
 	}
 	m := build(&p, on)
 	m.program.ClearCosts()
-	m.program.MostEffort = clashEffort
+	m.program.MostEffort = max(leastEffort, min(clashEffort, inquiryEffort-q.effort))
 	return m
 }
 
-// possible says whether a plan that keeps only some wishes can be met.
+// possible says whether a plan that keeps only some wishes might be met.
 func (q *inquiry) possible(kept []wish) (bool, error) {
+	s, err := q.keeping(kept)
+	return s.Status != lp.Infeasible, err
+}
+
+// shown says whether a plan that keeps only some wishes has been found.
+func (q *inquiry) shown(kept []wish) (bool, error) {
+	s, err := q.keeping(kept)
+	return s.X != nil, err
+}
+
+func (q *inquiry) keeping(kept []wish) (lp.Solution, error) {
 	keep := make(map[string]bool, len(kept))
 	for _, w := range kept {
 		keep[w.path] = true
@@ -70,14 +87,14 @@ func (q *inquiry) possible(kept []wish) (bool, error) {
 			dropped = append(dropped, w)
 		}
 	}
-	s, err := q.ask(q.without(dropped))
-	return s.Status != lp.Infeasible, err
+	return q.ask(q.without(dropped))
 }
 
 func (q *inquiry) ask(m *model) (lp.Solution, error) {
 	s, err := m.solve()
 	q.work.Pivots += s.Pivots
 	q.work.Nodes += s.Nodes
+	q.effort += s.Effort
 	return s, err
 }
 

@@ -63,7 +63,7 @@ func (c Change) size() float64 {
 // change finds the smallest change to one wish that makes the plan possible;
 // nil when none does.
 func (q *inquiry) change(w wish) (*Change, error) {
-	ok, err := q.possible(q.allBut(w.path))
+	ok, err := q.shown(q.allBut(w.path))
 	if err != nil || !ok {
 		// Not even without it; for a strength, "without" is more than any one strength allows.
 		return nil, err
@@ -125,7 +125,7 @@ func (q *inquiry) worksKeeping(kept []wish, w wish, v float64) (bool, error) {
 	p := copyPlan(original)
 	w.set(&p, v)
 	q.plan = &p
-	return q.possible(kept)
+	return q.shown(kept)
 }
 
 // rounded rounds v to a unit away from `from`, which is where it is possible,

@@ -5,10 +5,11 @@ import (
 	"math/rand/v2"
 )
 
-// wishes bounds the random plans of a family.
+// family bounds the random plans of a kind.
 type family struct {
 	sources, targets int // most
 	integer          bool
+	part             float64 // most of the stock that is asked for; 0 for 0.85
 }
 
 // randomPlan makes a plan of the kind a store might ask for, some of them
@@ -29,13 +30,16 @@ func randomPlan(r *rand.Rand, f family) Plan {
 		p.Wanted = map[string]float64{"fruit": 1 + 4*r.Float64(), "oak": 5 * r.Float64()}
 		p.Weights = map[string]float64{"oak": 0.5 + r.Float64()}
 	}
-	n := 1
+	n, part := 1, f.part/0.85
+	if f.part == 0 {
+		part = 1
+	}
 	if f.targets > 1 {
 		n = 2 + r.IntN(f.targets-1)
 	}
 	for i := range n {
 		g := Target{
-			Name: fmt.Sprint("T", i), VolumeL: (0.05 + 0.8*r.Float64()) * total / float64(n), StrengthPct: 35 + 30*r.Float64(),
+			Name: fmt.Sprint("T", i), VolumeL: (0.05 + 0.8*r.Float64()) * total * part / float64(n), StrengthPct: 35 + 30*r.Float64(),
 			Limits: randomLimits(r, f.integer, len(p.Sources)),
 		}
 		p.Targets = append(p.Targets, g)
@@ -68,7 +72,7 @@ func randomSource(r *rand.Rand, i int, integer bool) Source {
 		s.MinL = s.AvailableL * r.Float64() / 2
 	}
 	s.Whole = r.IntN(6) == 0
-	s.MustUse = !s.MustNotUse && r.IntN(25) == 0
+	s.MustUse = i < 12 && !s.MustNotUse && r.IntN(25) == 0
 	return s
 }
 

@@ -74,6 +74,7 @@ func TestAgainstHiGHS(t *testing.T) {
 		{"linear", 1, 500, family{sources: 40, targets: 1}},
 		{"linear, targets compete", 2, 120, family{sources: 20, targets: 3}},
 		{"integer", 3, 500, family{sources: 16, targets: 1, integer: true}},
+		{"integer, many vessels", 5, 40, family{sources: 150, targets: 1, integer: true, part: 0.07}},
 		{"integer, targets compete", 4, 80, family{sources: 8, targets: 3, integer: true}},
 	} {
 		t.Run(c.name, func(t *testing.T) {

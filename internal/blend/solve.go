@@ -10,8 +10,8 @@ import (
 )
 
 // Solve works a plan out. A plan that cannot be met is no error: its Result
-// has StatusInfeasible and says why. The error is an *InvalidPlan, or says that
-// the arithmetic failed its own check.
+// has StatusInfeasible and says why. The error is an *InvalidPlan, ErrTooHard, or
+// says that the arithmetic failed its own check.
 func Solve(p Plan) (Result, error) {
 	if err := p.ready(); err != nil {
 		return Result{}, err
@@ -51,7 +51,7 @@ func (m *model) answer(s lp.Solution) (Result, error) {
 	r := Result{Status: StatusOptimal, By: m.plan.objective(), Draws: []Draw{}, LeftOut: m.leftOut(), Work: Work{s.Pivots, s.Nodes}}
 	if s.Status == lp.Unproven {
 		if s.X == nil {
-			return r, errTooHard
+			return r, ErrTooHard
 		}
 		r.Status, r.Bound = StatusUnproven, &s.Bound
 	}
@@ -59,8 +59,10 @@ func (m *model) answer(s lp.Solution) (Result, error) {
 	return r, m.report(&r, s.X)
 }
 
-// errTooHard is very rare: whole vessels that must add up exactly, for one.
-var errTooHard = errors.New("blend: no plan was found within the work allowed, nor shown to be impossible; loosen max_vessels, min_l or whole")
+// ErrTooHard says that no plan was found within the work allowed, and that
+// none is possible was not shown either. It is very rare: many whole vessels that
+// must come to an exact volume and strength, for one.
+var ErrTooHard = errors.New("no plan was found within the work allowed, nor shown to be impossible; loosen whole, min_l or max_vessels")
 
 // filled refuses sources that only name a vessel.
 func (p *Plan) filled() error {

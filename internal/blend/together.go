@@ -6,7 +6,7 @@ package blend
 func (q *inquiry) together() ([]Change, error) {
 	var kept, dropped []wish
 	for _, w := range q.wishes {
-		ok, err := q.possible(joined(kept, []wish{w}))
+		ok, err := q.shown(joined(kept, []wish{w}))
 		if err != nil {
 			return nil, err
 		}
@@ -58,7 +58,7 @@ func (q *inquiry) moveTarget() ([]Change, error) {
 		}
 	}
 	var out []Change
-	ok, err := q.possible(q.allBut(volume.path))
+	ok, err := q.shown(q.allBut(volume.path))
 	if err != nil {
 		return nil, err
 	}
@@ -73,7 +73,7 @@ func (q *inquiry) moveTarget() ([]Change, error) {
 		out = append(out, strength.moved(to))
 		strength.set(q.plan, to)
 	}
-	if ok, err = q.possible(q.wishes); err != nil || ok {
+	if ok, err = q.shown(q.wishes); err != nil || ok {
 		return out, err
 	}
 	to, found, err := q.nearestVolume(volume)

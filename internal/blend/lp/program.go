@@ -15,9 +15,9 @@ type Program struct {
 }
 
 // DefaultEffort is how much work the integer search does before it gives up
-// proving, in entries of the matrix touched: of the order of half a minute. It
-// is work and not time, so that the same program gives the same answer on any machine.
-const DefaultEffort = 20_000_000_000
+// proving, in entries of the matrix touched: of the order of ten seconds. It is
+// work and not time, so that the same program gives the same answer on any machine.
+const DefaultEffort = 5_000_000_000
 
 type span struct{ low, high float64 }
 
