@@ -39,7 +39,10 @@ class Model:
             low.append(a), high.append(b)
         matrix = csr_matrix((data, (at, across)), shape=(len(self.rows), len(self.cost)))
         constraint = LinearConstraint(matrix, low, high)
-        options = {"mip_rel_gap": 0, "time_limit": 60}
+        # The presolve of HiGHS 1.2 (in scipy 1.10) is wrong on some integer
+        # problems: it has called an impossible plan possible, and cut off better
+        # plans that glpsol and HiGHS itself without presolve both find.
+        options = {"mip_rel_gap": 0, "time_limit": 60, "presolve": not any(self.whole)}
         first = milp(np.array(self.cost), integrality=self.whole, bounds=Bounds(self.low, self.high), constraints=constraint, options=options)
         if not first.success or not any(self.whole):
             return first
@@ -50,12 +53,7 @@ class Model:
             if w:
                 low2[j] = high2[j] = round(first.x[j])
         again = milp(np.array(self.cost), bounds=Bounds(low2, high2), constraints=constraint)
-        if again.success:
-            return again
-        # What HiGHS found holds only within its tolerances, or not at all (its
-        # presolve has been seen to be wrong): ask without presolve.
-        options["presolve"] = False
-        return milp(np.array(self.cost), integrality=self.whole, bounds=Bounds(self.low, self.high), constraints=constraint, options=options)
+        return again if again.success else first
 
 
 def litre_cost(objective, s):
