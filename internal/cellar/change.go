@@ -1,9 +1,6 @@
 package cellar
 
 import (
-	"math"
-
-	"example.org/croze/internal/gauge"
 	"example.org/croze/internal/spirit"
 )
 
@@ -160,20 +157,27 @@ func (c *change) fullGauge(code string, found spirit.Amount) error {
 	if len(h.Parts) == 0 && found.EthanolMg > 0 {
 		return refused("strength_pct", nil, "the books have no alcohol in %s: an entry that says how it came there is missing, or one that says it left is wrong", code)
 	}
-	c.lose(code, found, Unexplained, 2*math.Sqrt2*gauge.UsualVolumeSD(h.Amount.Volume()))
+	c.lose(code, found, Angels, Unexplained)
 	c.markGauged(code)
 	return nil
 }
 
-// lose regauges a vessel to less than the books have. As far as evaporation,
-// and so many litres besides, can explain the difference, it went into the wood
-// and to the angels, and the rest to an account that says what else it was.
-func (c *change) lose(code string, found spirit.Amount, rest Account, slack spirit.Litres) {
-	held := c.holder(VesselAccount(code)).Amount
-	missing, most := held.Volume()-found.Volume(), c.mostLost(code)+slack
-	if missing > most {
-		c.regauge(code, held.Sub(held.Sub(found).Scale(1-float64(most/missing))), rest)
+// lose regauges a vessel to less than the books have. As far as a sound vessel
+// can explain the difference, it went into the wood and to the angels; what two
+// measures may differ by besides, to an account for small change; and the rest
+// to one that says what else it was.
+func (c *change) lose(code string, found spirit.Amount, small, rest Account) {
+	a := VesselAccount(code)
+	held := c.holder(a).Amount
+	missing, sound := held.Volume()-found.Volume(), c.mostInSound(code)
+	keep := func(most spirit.Litres) spirit.Amount { // the books less what is beyond the most
+		if missing <= most {
+			return c.holder(a).Amount
+		}
+		return held.Sub(held.Sub(found).Scale(1 - float64(most/missing)))
 	}
+	c.regauge(code, keep(sound+gaugeError(c.state.holders[a].Amount.Volume())), rest)
+	c.regauge(code, keep(sound), small)
 	c.drink(code, found)
 	c.regauge(code, found, Angels)
 }
@@ -184,9 +188,10 @@ func (c *change) markGauged(code string) {
 	c.holders[VesselAccount(code)] = h
 }
 
-// empty says that nothing is left.
+// empty says that nothing is left. A little more than what evaporated stayed in
+// hoses and on walls.
 func (c *change) empty(code string, rest Account) {
-	c.lose(code, spirit.Amount{}, rest, 0)
+	c.lose(code, spirit.Amount{}, Handling, rest)
 	c.event(code).Emptied = true
 }
 

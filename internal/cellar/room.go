@@ -4,6 +4,7 @@ import (
 	"math"
 	"strconv"
 
+	"example.org/croze/internal/gauge"
 	"example.org/croze/internal/spirit"
 )
 
@@ -60,6 +61,24 @@ func (v Vessel) mostLossL(held spirit.Litres, days int) spirit.Litres {
 	left := math.Exp(-0.15 * size * float64(days) / 365)
 	return held * spirit.Litres(min(1, 1-left*(1-min(1, soaked))))
 }
+
+// mostInSound is the most that can have left a sound vessel since its last full
+// gauge: about six times the usual loss, and what its wood may have drunk.
+// Unlike mostLost it allows for no leak: what is beyond it wants explaining.
+func (c *change) mostInSound(code string) spirit.Litres {
+	before := c.state.holders[VesselAccount(code)]
+	if before.Amount.IsZero() {
+		return 0
+	}
+	v := c.state.Vessels[code]
+	years := float64(max(0, c.day-before.gauged)) / 365
+	drunk := 2 * max(0, before.thirstBy(c.day)) // the rule is a rough one
+	return before.rested*spirit.Litres(1-math.Exp(-6*usualLossPerYear(v.Vessel)*years)) + drunk
+}
+
+// gaugeError is what two gauges of a volume may differ by without any loss:
+// two standard uncertainties of their difference.
+func gaugeError(v spirit.Litres) spirit.Litres { return 2 * math.Sqrt2 * gauge.UsualVolumeSD(v) }
 
 // trimmed writes a number with at most three decimals.
 func trimmed(x float64) string {
