@@ -22,6 +22,9 @@ func writeFile(path string, who fs.FileMode, write func(io.Writer) error) error 
 	if info, err := os.Stat(dir); err != nil || !info.IsDir() {
 		return fmt.Errorf("%s: there is no folder %q to put it in", path, dir)
 	}
+	if info, err := os.Stat(path); err == nil && !info.Mode().IsRegular() {
+		return fmt.Errorf("%s: it is there already, and it is no file", path)
+	}
 	f, err := os.OpenFile(fmt.Sprintf("%s.%d.new", path, os.Getpid()), os.O_WRONLY|os.O_CREATE|os.O_EXCL, who)
 	if err != nil {
 		return err

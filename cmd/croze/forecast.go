@@ -29,13 +29,13 @@ func setForecast(f *flag.FlagSet) func(world, []string) error {
 		if err := noArguments(args); err != nil {
 			return err
 		}
-		if *at == 0 {
+		if !at.given {
 			return errors.New("--at: is missing: say for which date, as 2027-01-01")
 		}
 		return w.seeing(*data, book.Moment{}, func(v *book.View) error {
-			lines := v.Forecast(cellar.Day(*at))
+			lines := v.Forecast(at.value)
 			return w.show(show, lines, exchange.Forecast(lines), func(out io.Writer) error {
-				return printForecast(out, lines, cellar.Day(*at))
+				return printForecast(out, lines, at.value)
 			})
 		})
 	}

@@ -41,6 +41,9 @@ func setRestore(f *flag.FlagSet) func(world, []string) error {
 				return err
 			}
 			defer f.Close()
+			if isBackup(file) {
+				return fmt.Errorf("%s: it is a backup, not an export: put it into a folder of its own as %s", file, journal.FileName)
+			}
 			in = f
 		}
 		head, err := w.restore(*data, path, in)
@@ -49,6 +52,12 @@ func setRestore(f *flag.FlagSet) func(world, []string) error {
 		}
 		return err
 	}
+}
+
+// isBackup says whether a file is a store.
+func isBackup(file string) bool {
+	s, err := journal.OpenReadOnly(file)
+	return err == nil && s.Close() == nil
 }
 
 // restore makes the store and tries it; one that cannot be replayed is taken

@@ -8,7 +8,6 @@ import (
 	"strings"
 
 	"example.org/croze/internal/book"
-	"example.org/croze/internal/cellar"
 	"example.org/croze/internal/exchange"
 )
 
@@ -31,12 +30,23 @@ func setStock(f *flag.FlagSet) func(world, []string) error {
 		if err := noArguments(args); err != nil {
 			return err
 		}
-		moment := book.Moment{On: cellar.Day(*on), Known: cellar.Day(*known)}
+		moment, err := momentOf(on, known)
+		if err != nil {
+			return err
+		}
 		return w.seeing(*data, moment, func(v *book.View) error {
 			lines := v.Stock()
 			return w.show(show, lines, exchange.Stock(lines), func(out io.Writer) error { return printStock(out, lines) })
 		})
 	}
+}
+
+func momentOf(on, known *day) (m book.Moment, err error) {
+	if m.On, err = on.orNone("on"); err != nil {
+		return m, err
+	}
+	m.Known, err = known.orNone("known")
+	return m, err
 }
 
 func printStock(out io.Writer, lines []book.StockLine) error {

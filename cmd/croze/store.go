@@ -8,6 +8,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"syscall"
 	"time"
 
 	"github.com/oklog/ulid/v2"
@@ -34,8 +35,11 @@ func storeFile(dir string) (path string, there bool, err error) {
 	}
 	path = filepath.Join(dir, journal.FileName)
 	_, err = os.Stat(path)
-	if errors.Is(err, fs.ErrNotExist) {
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
 		return path, false, nil
+	case errors.Is(err, syscall.ENOTDIR):
+		err = fmt.Errorf("--data: %q: it is a file, not a folder", dir)
 	}
 	return path, err == nil, err
 }

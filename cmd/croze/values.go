@@ -50,8 +50,17 @@ func (n *number) need(name, what string) (float64, error) {
 	return n.value, nil
 }
 
-// day is a flag whose value is a date. The zero value is none.
-type day cellar.Day
+// day is a flag whose value is a date.
+type day struct {
+	value cellar.Day
+	given bool
+}
+
+// The years that a date may be asked for: others are slips.
+const (
+	firstYear = cellar.EarliestYear
+	lastYear  = 2199
+)
 
 func dayFlag(f *flag.FlagSet, name, usage string) *day {
 	d := new(day)
@@ -61,10 +70,10 @@ func dayFlag(f *flag.FlagSet, name, usage string) *day {
 
 // String implements flag.Value.
 func (d *day) String() string {
-	if d == nil || *d == 0 {
+	if d == nil || !d.given {
 		return ""
 	}
-	return cellar.Day(*d).String()
+	return d.value.String()
 }
 
 // Set implements flag.Value.
@@ -74,6 +83,18 @@ func (d *day) Set(text string) error {
 	if errors.As(err, &p) {
 		return errors.New(p.Reason)
 	}
-	*d = day(read)
+	if year := read.Time().Year(); err == nil && (year < firstYear || year > lastYear) {
+		return fmt.Errorf("the year must be %d to %d", firstYear, lastYear)
+	}
+	*d = day{value: read, given: true}
 	return err
+}
+
+// orNone returns the date, or 0 where none was given, which is also how the
+// first day of 1970 is written; that one cannot be asked for.
+func (d *day) orNone(name string) (cellar.Day, error) {
+	if d.given && d.value == 0 {
+		return 0, fmt.Errorf("--%s: %s: this one date cannot be asked for: take the day before or after", name, d)
+	}
+	return d.value, nil
 }

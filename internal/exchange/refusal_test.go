@@ -60,6 +60,7 @@ var refusals = []struct{ name, kind, text, want string }{
 	{"batch without name", "batches", batchHeader + ",2020-01-01,10,60,,,\n", "f.csv:2: batch: is blank: fill it in"},
 	{"made in future", "batches", batchHeader + "R,2024-06-02,10,60,,,\n", "f.csv:2: made_on: \"2024-06-02\": lies in the future"},
 	{"made on no day", "batches", batchHeader + "R,2023-02-29,10,60,,,\n", "f.csv:2: made_on: \"2023-02-29\": there is no such date"},
+	{"made on day 0", "batches", batchHeader + "R,1970-01-01,10,60,,,\n", "f.csv:2: made_on: \"1970-01-01\": the book takes this one date for a blank: write the day before or after"},
 	{"made on words", "batches", batchHeader + "R,1 Feb 2023,10,60,,,\n", "f.csv:2: made_on: \"1 Feb 2023\": write a date as 2024-03-31"},
 	{"batch volume", "batches", batchHeader + "R,2023-02-01,0,60,,,\n", "f.csv:2: volume_l: \"0\": must be above 0 and at most 1000000"},
 	{"batch strength", "batches", batchHeader + "R,2023-02-01,10,101,,,\n", "f.csv:2: strength_pct: \"101\": must be 0 to 100 (is it proof?)"},

@@ -151,8 +151,12 @@ func (r *row) day(column string, now time.Time) cellar.Day {
 	}
 	t, why := readDate(text)
 	day := cellar.DayOf(t)
-	if why == "" && day > cellar.DayOf(now) {
+	switch {
+	case why != "":
+	case day > cellar.DayOf(now):
 		why = "lies in the future"
+	case day == 0:
+		why = "the book takes this one date for a blank: write the day before or after"
 	}
 	if why != "" {
 		r.refuse(column, "%s", why)

@@ -65,7 +65,7 @@ var vessels = rapid.Custom(func(t *rapid.T) cellar.Vessel {
 var batches = rapid.Custom(func(t *rapid.T) cellar.Batch {
 	return cellar.Batch{
 		Name:        names.Draw(t, "batch"),
-		MadeOn:      cellar.Day(rapid.IntRange(-20_000, 19_000).Draw(t, "made on")),
+		MadeOn:      cellar.Day(rapid.IntRange(-20_000, 19_000).Filter(func(day int) bool { return day != 0 }).Draw(t, "made on")),
 		VolumeL:     spirit.Litres(whole.Draw(t, "volume")),
 		StrengthPct: spirit.Strength(percents.Draw(t, "strength")),
 		Grains: rapid.SampledFrom([]map[string]float64{
