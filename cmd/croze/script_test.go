@@ -7,8 +7,10 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"runtime"
 	"strconv"
 	"testing"
+	"time"
 
 	"github.com/rogpeppe/go-internal/testscript"
 )
@@ -25,6 +27,7 @@ const imports = "../../testdata/imports"
 //	code N COMMAND…   the command must exit with N
 //	remember FILE…    keeps the sum of files, or that there are none
 //	unchanged         what was remembered is as it was
+//	await FILE        goes on when the file is there
 //	damage FILE TEXT  changes one letter of the text where it stands in the file
 func TestScripts(t *testing.T) {
 	testscript.Run(t, testscript.Params{
@@ -34,7 +37,7 @@ func TestScripts(t *testing.T) {
 			return os.CopyFS(filepath.Join(env.WorkDir, "imports"), os.DirFS(imports))
 		},
 		Cmds: map[string]func(ts *testscript.TestScript, neg bool, args []string){
-			"code": code, "remember": remember, "unchanged": unchanged, "damage": damage,
+			"code": code, "remember": remember, "unchanged": unchanged, "damage": damage, "await": await,
 		},
 	})
 }
@@ -74,6 +77,15 @@ func unchanged(ts *testscript.TestScript, _ bool, _ []string) {
 			ts.Fatalf("%s has changed", name)
 		}
 	}
+}
+
+func await(ts *testscript.TestScript, _ bool, args []string) {
+	for end := time.Now().Add(time.Minute); time.Now().Before(end); runtime.Gosched() {
+		if _, err := os.Stat(ts.MkAbs(args[0])); err == nil {
+			return
+		}
+	}
+	ts.Fatalf("%s does not come", args[0])
 }
 
 func damage(ts *testscript.TestScript, _ bool, args []string) {
