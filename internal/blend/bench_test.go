@@ -3,6 +3,8 @@ package blend
 import (
 	"fmt"
 	"math/rand/v2"
+	"os"
+	"path/filepath"
 	"testing"
 )
 
@@ -69,4 +71,53 @@ func BenchmarkLinear(b *testing.B) {
 			})
 		}
 	}
+}
+
+// BenchmarkSideBySide solves the same plan with Croze, from the plan file's
+// text to the answer, and with other solvers as processes.
+func BenchmarkSideBySide(b *testing.B) {
+	for _, c := range []struct {
+		name string
+		plan Plan
+	}{
+		{"linear, 10000 vessels", wholeStock(10_000, LeastCost, 7)},
+		{"200 vessels, at most 5", fewVessels(200, 5, LeastCost, 3)},
+		{"200 vessels, at most 5, tight", tight()},
+	} {
+		text := []byte(asJSON(c.plan))
+		b.Run(c.name+"/croze", func(b *testing.B) {
+			for b.Loop() {
+				p, err := Parse(text)
+				if err != nil {
+					b.Fatal(err)
+				}
+				if r, err := Solve(p); err != nil || r.Status != StatusOptimal {
+					b.Fatal(r.Status, err)
+				}
+			}
+		})
+		b.Run(c.name+"/glpsol", func(b *testing.B) {
+			file := filepath.Join(b.TempDir(), "plan.lp")
+			if err := os.WriteFile(file, []byte(lpText(c.plan)), 0o600); err != nil {
+				b.Fatal(err)
+			}
+			for b.Loop() {
+				glpsol(b, file)
+			}
+		})
+		b.Run(c.name+"/highs", func(b *testing.B) {
+			inside := 0.0
+			for b.Loop() {
+				inside += askHiGHS(b, []Plan{c.plan})[0].Seconds
+			}
+			b.ReportMetric(1000*inside/float64(b.N), "ms-inside/op")
+		})
+	}
+}
+
+// tight asks for nearly as much as five vessels can give.
+func tight() Plan {
+	p := fewVessels(200, 5, LeastCost, 3)
+	p.Target.VolumeL = 330
+	return p
 }

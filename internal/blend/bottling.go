@@ -89,17 +89,17 @@ func (f *Filler) run(size Size, pct, litres float64) (Run, error) {
 
 func checkBottling(lot Lot, sizes []Size, f Filler) error {
 	found := &problems{}
-	checkNumber(found, "lot volume", lot.VolumeL, aVolume)
-	checkNumber(found, "lot strength", lot.StrengthPct, aStrength)
-	checkNumber(found, "lot strength sd", lot.StrengthSD, aStrength)
-	checkNumber(found, "room temperature", f.RoomC, scope{float64(spirit.ColdestLiquid), float64(spirit.WarmestLiquid), false})
-	checkNumber(found, "spread of fills", f.SDMl, scope{0, 1000, false})
-	checkNumber(found, "kept by filter and lines", f.LinesL, scope{0, lot.VolumeL, false})
+	checkNumber(found, "", "lot volume", lot.VolumeL, aVolume)
+	checkNumber(found, "", "lot strength", lot.StrengthPct, aStrength)
+	checkNumber(found, "", "lot strength sd", lot.StrengthSD, aStrength)
+	checkNumber(found, "", "room temperature", f.RoomC, scope{float64(spirit.ColdestLiquid), float64(spirit.WarmestLiquid), false})
+	checkNumber(found, "", "spread of fills", f.SDMl, scope{0, 1000, false})
+	checkNumber(found, "", "kept by filter and lines", f.LinesL, scope{0, lot.VolumeL, false})
 	if len(sizes) == 0 || len(sizes) > mostSizes {
 		found.add("sizes", "has %d sizes of bottle; give 1 to %d", len(sizes), mostSizes)
 	}
 	for i, s := range sizes {
-		checkNumber(found, fmt.Sprintf("sizes[%d].nominal_ml", i), s.NominalMl, scope{5, 100_000, false})
+		checkNumber(found, "", fmt.Sprintf("sizes[%d].nominal_ml", i), s.NominalMl, scope{5, 100_000, false})
 		if s.Most < 0 {
 			found.add(fmt.Sprintf("sizes[%d].most", i), "%d is below 0", s.Most)
 		}
@@ -129,9 +129,9 @@ func LabelStrength(pct, sd float64) (Label, error) {
 // CheckLabel holds a printed strength against the true one.
 func CheckLabel(pct, sd, label float64) (Label, error) {
 	found := &problems{}
-	checkNumber(found, "strength", pct, aStrength)
-	checkNumber(found, "strength sd", sd, aStrength)
-	checkNumber(found, "label strength", label, aStrength)
+	checkNumber(found, "", "strength", pct, aStrength)
+	checkNumber(found, "", "strength sd", sd, aStrength)
+	checkNumber(found, "", "label strength", label, aStrength)
 	if err := found.err(); err != nil {
 		return Label{}, err
 	}

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 )
 
 // Check tells whether the plan is one that can be worked on; Parse and Solve
@@ -36,7 +37,7 @@ func (p *Plan) checkKind(found *problems) {
 	switch p.Kind {
 	case KindBlend:
 		if p.PortionL != 0 {
-			checkNumber(found, "portion_l", p.PortionL, aVolume)
+			checkNumber(found, "", "portion_l", p.PortionL, aVolume)
 		}
 	case KindReduction:
 		p.checkReduction(found)
@@ -44,7 +45,7 @@ func (p *Plan) checkKind(found *problems) {
 		found.add("kind", "%q is neither %q nor %q", p.Kind, KindBlend, KindReduction)
 	}
 	if p.Chance != 0 {
-		checkNumber(found, "chance", p.Chance, aChance)
+		checkNumber(found, "", "chance", p.Chance, aChance)
 	}
 	if p.Target == nil && len(p.Targets) == 0 {
 		found.add("target", "is missing; give {\"volume_l\":…,\"strength_pct\":…}")
@@ -65,7 +66,7 @@ func (p *Plan) checkReduction(found *problems) {
 		found.add("water", "false is no use in a reduction; leave it out")
 	}
 	if p.PortionL != 0 {
-		checkNumber(found, "portion_l", p.PortionL, aVolume)
+		checkNumber(found, "", "portion_l", p.PortionL, aVolume)
 	}
 }
 
@@ -73,7 +74,7 @@ func (p *Plan) checkObjective(found *problems) {
 	if p.Objective == "" {
 		return
 	}
-	if !contains(Objectives(), p.Objective) {
+	if !slices.Contains(Objectives(), p.Objective) {
 		found.add("objective", "%q is not one of %v", p.Objective, Objectives())
 		return
 	}
@@ -85,7 +86,7 @@ func (p *Plan) checkObjective(found *problems) {
 		}
 	}
 	for _, name := range names(p.Weights) {
-		checkNumber(found, join("weights", name), p.Weights[name], aWeight)
+		checkNumber(found, "weights", name, p.Weights[name], aWeight)
 	}
 }
 
@@ -145,18 +146,18 @@ func (s *Source) check(path string, empty bool) error {
 	}
 	available := aVolume
 	available.open = !empty
-	checkNumber(found, join(path, "available_l"), s.AvailableL, available)
-	checkNumber(found, join(path, "strength_pct"), s.StrengthPct, aStrength)
-	checkNumber(found, join(path, "keep_l"), s.KeepL, someLeft)
-	checkNumber(found, join(path, "min_l"), s.MinL, someLeft)
-	checkNumber(found, join(path, "volume_sd_l"), s.VolumeSDL, someLeft)
-	checkNumber(found, join(path, "strength_sd"), s.StrengthSD, aStrength)
-	checkKnown(found, join(path, "age_days"), s.AgeDays, anAge)
-	checkKnown(found, join(path, "cost_per_l"), s.CostPerL, aCost)
-	checkKnown(found, join(path, "loss_pct_per_year"), s.LossPctPerYear, aLoss)
-	checkKnown(found, join(path, "residue"), s.Residue, aResidue)
-	checkNumbers(found, join(path, "shares"), s.Shares, aShare)
-	checkNumbers(found, join(path, "scores"), s.Scores, aScore)
+	checkNumber(found, path, "available_l", s.AvailableL, available)
+	checkNumber(found, path, "strength_pct", s.StrengthPct, aStrength)
+	checkNumber(found, path, "keep_l", s.KeepL, someLeft)
+	checkNumber(found, path, "min_l", s.MinL, someLeft)
+	checkNumber(found, path, "volume_sd_l", s.VolumeSDL, someLeft)
+	checkNumber(found, path, "strength_sd", s.StrengthSD, aStrength)
+	checkKnown(found, path, "age_days", s.AgeDays, anAge)
+	checkKnown(found, path, "cost_per_l", s.CostPerL, aCost)
+	checkKnown(found, path, "loss_pct_per_year", s.LossPctPerYear, aLoss)
+	checkKnown(found, path, "residue", s.Residue, aResidue)
+	checkNumbers(found, path, "shares", s.Shares, aShare)
+	checkNumbers(found, path, "scores", s.Scores, aScore)
 	if s.MustUse && s.MustNotUse {
 		found.add(join(path, "must_use"), "is true and so is must_not_use; choose one")
 	}
@@ -165,18 +166,18 @@ func (s *Source) check(path string, empty bool) error {
 
 func (p *Plan) checkTarget(g *Target, path string, found *problems) {
 	if p.Kind != KindReduction || g.VolumeL != 0 {
-		checkNumber(found, join(path, "volume_l"), g.VolumeL, aVolume)
+		checkNumber(found, path, "volume_l", g.VolumeL, aVolume)
 	}
-	checkNumber(found, join(path, "strength_pct"), g.StrengthPct, scope{0, 100, true})
-	checkNumbers(found, join(path, "wanted"), g.Wanted, aScore)
+	checkNumber(found, path, "strength_pct", g.StrengthPct, scope{0, 100, true})
+	checkNumbers(found, path, "wanted", g.Wanted, aScore)
 	if g.Limits != nil {
 		g.Limits.check(join(path, "limits"), found)
 	}
 }
 
 func (l *Limits) check(path string, found *problems) {
-	checkNumber(found, join(path, "min_age_days"), l.MinAgeDays, anAge)
-	checkNumber(found, join(path, "max_residue"), l.MaxResidue, aResidue)
+	checkNumber(found, path, "min_age_days", l.MinAgeDays, anAge)
+	checkNumber(found, path, "max_residue", l.MaxResidue, aResidue)
 	if l.MaxVessels < 0 {
 		found.add(join(path, "max_vessels"), "%d is below 1; leave it out for any number", l.MaxVessels)
 	}
@@ -187,30 +188,41 @@ func (l *Limits) check(path string, found *problems) {
 func checkBands(found *problems, path string, bands []Band, in scope) {
 	for i, b := range bands {
 		at := fmt.Sprintf("%s[%d]", path, i)
-		checkKnown(found, at+".min", b.Min, in)
-		checkKnown(found, at+".max", b.Max, in)
+		checkKnown(found, at, "min", b.Min, in)
+		checkKnown(found, at, "max", b.Max, in)
 		if b.Min != nil && b.Max != nil && *b.Min > *b.Max {
 			found.add(at+".min", "%v is above its max of %v", *b.Min, *b.Max)
 		}
 	}
 }
 
-func checkNumbers(found *problems, path string, m map[string]float64, in scope) {
-	for _, name := range names(m) {
-		checkNumber(found, join(path, name), m[name], in)
+func checkNumbers(found *problems, path, name string, m map[string]float64, in scope) {
+	good := true
+	for _, v := range m {
+		good = good && in.holds(v)
+	}
+	if good {
+		return
+	}
+	for _, key := range names(m) {
+		checkNumber(found, join(path, name), key, m[key], in)
 	}
 }
 
-func checkKnown(found *problems, path string, v *float64, in scope) {
+func checkKnown(found *problems, path, name string, v *float64, in scope) {
 	if v != nil {
-		checkNumber(found, path, *v, in)
+		checkNumber(found, path, name, *v, in)
 	}
 }
 
-func checkNumber(found *problems, path string, v float64, in scope) {
-	if math.IsNaN(v) || math.IsInf(v, 0) {
-		found.add(path, "%v is not finite", v)
-	} else if !in.holds(v) {
-		found.add(path, "%s %s", plainNumber(v), in.fault())
+// checkNumber notes a number that is not finite or out of range; the path is
+// put together only then.
+func checkNumber(found *problems, path, name string, v float64, in scope) {
+	switch {
+	case in.holds(v): // never true of what is not a number
+	case math.IsNaN(v) || math.IsInf(v, 0):
+		found.add(join(path, name), "%v is not finite", v)
+	default:
+		found.add(join(path, name), "%s %s", plainNumber(v), in.fault())
 	}
 }

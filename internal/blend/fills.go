@@ -87,9 +87,9 @@ type Fills struct {
 // CheckFills holds measured fills (mL at 20 °C) against the rules for packers.
 func CheckFills(nominalMl float64, fills []float64) (Fills, error) {
 	found := &problems{}
-	checkNumber(found, "nominal_ml", nominalMl, scope{5, 100_000, false})
+	checkNumber(found, "", "nominal_ml", nominalMl, scope{5, 100_000, false})
 	for i, v := range fills {
-		checkNumber(found, fmt.Sprintf("fills[%d]", i), v, scope{0, 200_000, false})
+		checkNumber(found, "", fmt.Sprintf("fills[%d]", i), v, scope{0, 200_000, false})
 	}
 	if len(fills) == 0 {
 		found.add("fills", "is empty; measure some bottles")

@@ -69,8 +69,8 @@ func readPlan(t tree, found *problems) Plan {
 }
 
 func (p *Plan) readTargets(r reader) {
-	if t, ok := r.fields["target"]; ok {
-		target := readTarget(t, "target", r.found, p.Kind == KindReduction)
+	if t := r.field("target"); t != nil {
+		target := readTarget(*t, "target", r.found, p.Kind == KindReduction)
 		p.Target = &target
 	}
 	for i, t := range r.list("targets", MostTargets) {
@@ -105,18 +105,22 @@ func (p *Plan) readSources(r reader) {
 	for i, t := range items {
 		p.Sources = append(p.Sources, readSource(t, fmt.Sprintf("sources[%d]", i), r.found))
 	}
-	if len(items) == 0 && r.fields["sources"].isArray {
+	if len(items) == 0 && r.field("sources").kind == isArray {
 		r.found.add("sources", "is empty; give at least one vessel")
 	}
 }
 
+var sourceFields = []string{
+	"id", "available_l", "strength_pct", "age_days", "cost_per_l", "shares", "scores", "keep_l", "min_l", "whole",
+	"volume_sd_l", "strength_sd", "loss_pct_per_year", "residue", "must_use", "must_not_use",
+}
+
 func readSource(t tree, path string, found *problems) Source {
-	if code, ok := t.plain.(string); ok {
-		checkID(code, path, found)
-		return Source{ID: code, given: known{unfilled: true}}
+	if t.kind == isText {
+		checkID(t.text, path, "", found)
+		return Source{ID: t.text, given: known{unfilled: true}}
 	}
-	r, ok := object(t, path, found, "id", "available_l", "strength_pct", "age_days", "cost_per_l", "shares", "scores", "keep_l",
-		"min_l", "whole", "volume_sd_l", "strength_sd", "loss_pct_per_year", "residue", "must_use", "must_not_use")
+	r, ok := object(t, path, found, sourceFields...)
 	if !ok {
 		return Source{}
 	}
@@ -146,26 +150,34 @@ func (r reader) id() string {
 		r.found.add(join(r.path, "id"), "is missing; give the vessel's code")
 	}
 	if ok {
-		checkID(id, join(r.path, "id"), r.found)
+		checkID(id, r.path, "id", r.found)
 	}
 	return id
 }
 
-func checkID(id, path string, found *problems) {
+func checkID(id, path, name string, found *problems) {
 	switch {
 	case strings.TrimSpace(id) == "":
-		found.add(path, "%q is empty; give the vessel's code", id)
+		found.add(at(path, name), "%q is empty; give the vessel's code", id)
 	case len(id) > longestName:
-		found.add(path, "is %d bytes long; the most is %d", len(id), longestName)
+		found.add(at(path, name), "is %d bytes long; the most is %d", len(id), longestName)
 	}
 }
 
+// at is the path of a field, or of the thing itself when name is empty.
+func at(path, name string) string {
+	if name == "" {
+		return path
+	}
+	return join(path, name)
+}
+
 func (r reader) limits() *Limits {
-	t, ok := r.fields["limits"]
-	if !ok {
+	t := r.field("limits")
+	if t == nil {
 		return nil
 	}
-	lr, ok := object(t, join(r.path, "limits"), r.found, "min_age_days", "max_vessels", "max_residue", "shares", "scores")
+	lr, ok := object(*t, join(r.path, "limits"), r.found, "min_age_days", "max_vessels", "max_residue", "shares", "scores")
 	if !ok {
 		return nil
 	}

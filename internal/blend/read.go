@@ -1,56 +1,55 @@
 package blend
 
 import (
-	"encoding/json"
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 	"strconv"
 	"strings"
 )
 
-// reader takes the fields of one JSON object, noting what is wrong.
+// reader takes the fields of one JSON object, noting what is wrong. Paths are
+// put together only for what is wrong: a plan may have thousands of sources.
 type reader struct {
 	path   string
-	fields map[string]tree
+	fields []field
 	found  *problems
 }
 
 // object starts on an object whose fields may only be those named.
 func object(t tree, path string, found *problems, allowed ...string) (reader, bool) {
-	if !t.isObject {
+	if t.kind != isObject {
 		found.add(path, "%s is not an object {…}", t.what())
 		return reader{}, false
 	}
-	r := reader{path, map[string]tree{}, found}
-	for _, f := range t.fields {
-		if !contains(allowed, f.name) {
-			found.add(join(path, f.name), "is not a field of a plan here; the fields are %s", strings.Join(allowed, ", "))
-			continue
-		}
-		r.fields[f.name] = f.value
-	}
-	return r, true
-}
-
-func contains(list []string, name string) bool {
-	for _, s := range list {
-		if s == name {
-			return true
+	for i := range t.fields {
+		if name := t.fields[i].name; !slices.Contains(allowed, name) {
+			found.add(join(path, name), "is not a field of a plan here; the fields are %s", strings.Join(allowed, ", "))
 		}
 	}
-	return false
+	return reader{path, t.fields, found}, true
 }
 
-func (r reader) has(name string) bool { _, ok := r.fields[name]; return ok }
+// field finds a field, nil when it is not there.
+func (r reader) field(name string) *tree {
+	for i := range r.fields {
+		if r.fields[i].name == name {
+			return &r.fields[i].value
+		}
+	}
+	return nil
+}
+
+func (r reader) has(name string) bool { return r.field(name) != nil }
 
 // number reads an optional number; the second result says whether it is there and good.
 func (r reader) number(name string, in scope) (float64, bool) {
-	t, ok := r.fields[name]
-	if !ok {
+	t := r.field(name)
+	if t == nil {
 		return 0, false
 	}
-	return number(t, join(r.path, name), in, r.found)
+	return number(t, r.path, name, in, r.found)
 }
 
 // known reads an optional number whose absence means not known.
@@ -71,55 +70,53 @@ func (r reader) needed(name string, in scope) float64 {
 	return v
 }
 
-func number(t tree, path string, in scope, found *problems) (float64, bool) {
-	n, ok := t.plain.(json.Number)
-	if !ok {
-		found.add(path, "%s is not a number", t.what())
+func number(t *tree, path, name string, in scope, found *problems) (float64, bool) {
+	if t.kind != isNumber {
+		found.add(join(path, name), "%s is not a number", t.what())
 		return 0, false
 	}
-	v, err := strconv.ParseFloat(string(n), 64)
+	v, err := strconv.ParseFloat(t.text, 64)
 	if err != nil || math.IsInf(v, 0) {
-		found.add(path, "%s is not finite", t.what())
+		found.add(join(path, name), "%s is not finite", t.what())
 		return 0, false
 	}
 	if !in.holds(v) {
-		found.add(path, "%s %s", n, in.fault())
+		found.add(join(path, name), "%s %s", t.what(), in.fault())
 		return 0, false
 	}
 	return v, true
 }
 
 func (r reader) text(name string) (string, bool) {
-	t, ok := r.fields[name]
-	if !ok {
+	t := r.field(name)
+	if t == nil {
 		return "", false
 	}
-	s, ok := t.plain.(string)
-	if !ok {
+	if t.kind != isText {
 		r.found.add(join(r.path, name), "%s is not a text in quotes", t.what())
+		return "", false
 	}
-	return s, ok
+	return t.text, true
 }
 
 func (r reader) flag(name string, otherwise bool) bool {
-	t, ok := r.fields[name]
-	if !ok {
+	t := r.field(name)
+	if t == nil {
 		return otherwise
 	}
-	b, ok := t.plain.(bool)
-	if !ok {
+	if t.kind != isTrue && t.kind != isFalse {
 		r.found.add(join(r.path, name), "%s is neither true nor false", t.what())
 	}
-	return b
+	return t.kind == isTrue
 }
 
 // list returns the items of an optional list.
 func (r reader) list(name string, most int) []tree {
-	t, ok := r.fields[name]
-	if !ok {
+	t := r.field(name)
+	if t == nil {
 		return nil
 	}
-	if !t.isArray {
+	if t.kind != isArray {
 		r.found.add(join(r.path, name), "%s is not a list […]", t.what())
 		return nil
 	}
@@ -132,26 +129,42 @@ func (r reader) list(name string, most int) []tree {
 
 // numbers reads an optional object of numbers by name.
 func (r reader) numbers(name string, in scope) map[string]float64 {
-	t, ok := r.fields[name]
-	if !ok {
+	t := r.field(name)
+	if t == nil {
 		return nil
 	}
-	path := join(r.path, name)
-	if !t.isObject {
-		r.found.add(path, "%s is not an object of numbers {…}", t.what())
+	if t.kind != isObject {
+		r.found.add(join(r.path, name), "%s is not an object of numbers {…}", t.what())
 		return nil
 	}
 	out := make(map[string]float64, len(t.fields))
-	for _, f := range t.fields {
+	for i := range t.fields {
+		f := &t.fields[i]
 		if f.name == "" {
-			r.found.add(path, "has a number without a name")
+			r.found.add(join(r.path, name), "has a number without a name")
 			continue
 		}
-		if v, ok := number(f.value, join(path, f.name), in, r.found); ok {
+		if in.plain(&f.value, out, f.name) {
+			continue
+		}
+		if v, ok := number(&f.value, join(r.path, name), f.name, in, r.found); ok {
 			out[f.name] = v
 		}
 	}
 	return out
+}
+
+// plain takes the usual case, a number in range, without making its path.
+func (s scope) plain(t *tree, into map[string]float64, name string) bool {
+	if t.kind != isNumber {
+		return false
+	}
+	v, err := strconv.ParseFloat(t.text, 64)
+	if err != nil || !s.holds(v) {
+		return false
+	}
+	into[name] = v
+	return true
 }
 
 // names returns the keys in order, so that nothing hangs on the order of a map.

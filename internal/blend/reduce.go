@@ -79,11 +79,11 @@ func portions(spiritL float64, r Reducing, n int) []Portion {
 // checkReduction names the value that is out of range.
 func checkReduction(volume, from, to, portion float64) error {
 	found := &problems{}
-	checkNumber(found, "volume", volume, aVolume)
-	checkNumber(found, "from", from, scope{0, 100, true})
-	checkNumber(found, "to", to, scope{0, 100, true})
+	checkNumber(found, "", "volume", volume, aVolume)
+	checkNumber(found, "", "from", from, scope{0, 100, true})
+	checkNumber(found, "", "to", to, scope{0, 100, true})
 	if portion != 0 {
-		checkNumber(found, "portion", portion, aVolume)
+		checkNumber(found, "", "portion", portion, aVolume)
 	}
 	if err := found.err(); err != nil {
 		return err

@@ -5,19 +5,29 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
-	"io"
 )
 
 // tree is JSON read without loss: objects keep the order of their fields and
 // numbers their digits, and a field given twice is refused, which encoding/json
 // alone would let through.
 type tree struct {
-	fields   []field // an object
-	items    []tree  // an array
-	plain    any     // string, json.Number, bool or nil
-	isObject bool
-	isArray  bool
+	kind   treeKind
+	text   string  // of a text, a number, true, false or null
+	fields []field // of an object
+	items  []tree  // of an array
 }
+
+type treeKind uint8
+
+const (
+	isNull treeKind = iota
+	isTrue
+	isFalse
+	isNumber
+	isText
+	isArray
+	isObject
+)
 
 type field struct {
 	name  string
@@ -29,85 +39,138 @@ const deepest = 16
 
 // readTree reads one JSON value and nothing after it.
 func readTree(data []byte) (tree, error) {
-	d := json.NewDecoder(bytes.NewReader(data))
-	d.UseNumber()
-	t, err := readValue(d, 0, "")
-	if err != nil {
-		return tree{}, placed(err, data, d.InputOffset())
+	if err := wellFormed(data); err != nil {
+		return tree{}, err
 	}
-	if _, err := d.Token(); !errors.Is(err, io.EOF) {
-		return tree{}, placed(errors.New("there is more after the end of the plan"), data, d.InputOffset())
-	}
-	return t, nil
+	s := &scanner{data: data, found: &problems{}}
+	t := s.value("", 0)
+	return t, s.found.err()
 }
 
-// placed adds the line that an error of form is on.
-func placed(err error, data []byte, offset int64) error {
-	if p := (Problem{}); errors.As(err, &p) {
-		return &InvalidPlan{[]Problem{p}}
+// wellFormed leaves the form of JSON to encoding/json and adds the line.
+func wellFormed(data []byte) error {
+	if json.Valid(data) {
+		return nil
 	}
-	if errors.Is(err, io.EOF) || errors.Is(err, io.ErrUnexpectedEOF) {
-		err = errors.New("the text ends before the plan does")
+	var any json.RawMessage
+	err := json.Unmarshal(data, &any)
+	offset := len(data)
+	var syntax *json.SyntaxError
+	if errors.As(err, &syntax) {
+		offset = min(int(syntax.Offset), len(data))
 	}
-	line := 1 + bytes.Count(data[:min(int(offset), len(data))], []byte("\n"))
+	line := 1 + bytes.Count(data[:offset], []byte("\n"))
 	return &InvalidPlan{[]Problem{{"", fmt.Sprintf("line %d: not valid JSON: %v", line, err)}}}
 }
 
-// Error makes a Problem an error of its own.
-func (p Problem) Error() string { return p.String() }
+// scanner walks text that is known to be well-formed JSON.
+type scanner struct {
+	data  []byte
+	at    int
+	found *problems
+}
 
-func readValue(d *json.Decoder, depth int, path string) (tree, error) {
-	token, err := d.Token()
-	if err != nil {
-		return tree{}, err
+// next skips white space, commas and colons and returns the byte after them.
+func (s *scanner) next() byte {
+	for {
+		switch c := s.data[s.at]; c {
+		case ' ', '\t', '\n', '\r', ',', ':':
+			s.at++
+		default:
+			return c
+		}
 	}
+}
+
+func (s *scanner) value(path string, depth int) tree {
 	if depth > deepest {
-		return tree{}, Problem{path, fmt.Sprintf("is nested more than %d deep", deepest)}
+		if len(s.found.list) == 0 {
+			s.found.add(path, "is nested more than %d deep", deepest)
+		}
+		depth = deepest // well-formed text ends; json.Valid has bounded its depth
 	}
-	switch token {
-	case json.Delim('{'):
-		return readObject(d, depth, path)
-	case json.Delim('['):
-		return readArray(d, depth, path)
+	switch s.next() {
+	case '{':
+		return s.object(path, depth)
+	case '[':
+		return s.array(path, depth)
+	case '"':
+		return tree{kind: isText, text: s.quoted()}
 	}
-	return tree{plain: token}, nil
+	return s.word()
 }
 
-func readObject(d *json.Decoder, depth int, path string) (tree, error) {
-	t := tree{isObject: true}
-	seen := map[string]bool{}
-	for d.More() {
-		token, err := d.Token()
-		if err != nil {
-			return tree{}, err
+func (s *scanner) object(path string, depth int) tree {
+	t := tree{kind: isObject}
+	for s.at++; s.next() != '}'; {
+		name := s.quoted()
+		for i := range t.fields {
+			if t.fields[i].name == name {
+				s.found.add(join(path, name), "is given twice")
+			}
 		}
-		name, _ := token.(string)
-		at := join(path, name)
-		if seen[name] {
-			return tree{}, Problem{at, "is given twice"}
+		inside := path
+		if s.next(); s.data[s.at] == '{' || s.data[s.at] == '[' {
+			inside = join(path, name)
 		}
-		seen[name] = true
-		value, err := readValue(d, depth+1, at)
-		if err != nil {
-			return tree{}, err
-		}
-		t.fields = append(t.fields, field{name, value})
+		t.fields = append(t.fields, field{name, s.value(inside, depth+1)})
 	}
-	_, err := d.Token()
-	return t, err
+	s.at++
+	return t
 }
 
-func readArray(d *json.Decoder, depth int, path string) (tree, error) {
-	t := tree{isArray: true}
-	for d.More() {
-		value, err := readValue(d, depth+1, fmt.Sprintf("%s[%d]", path, len(t.items)))
-		if err != nil {
-			return tree{}, err
+func (s *scanner) array(path string, depth int) tree {
+	t := tree{kind: isArray}
+	for s.at++; s.next() != ']'; {
+		inside := path
+		if s.data[s.at] == '{' || s.data[s.at] == '[' {
+			inside = fmt.Sprintf("%s[%d]", path, len(t.items))
 		}
-		t.items = append(t.items, value)
+		t.items = append(t.items, s.value(inside, depth+1))
 	}
-	_, err := d.Token()
-	return t, err
+	s.at++
+	return t
+}
+
+// quoted reads a text; one with escapes or odd bytes is left to encoding/json.
+func (s *scanner) quoted() string {
+	start, plain := s.at, true
+	for s.at++; s.data[s.at] != '"'; s.at++ {
+		if s.data[s.at] == '\\' {
+			s.at++
+			plain = false
+		}
+		plain = plain && s.data[s.at] < 0x80
+	}
+	s.at++
+	if plain {
+		return string(s.data[start+1 : s.at-1])
+	}
+	var text string
+	if err := json.Unmarshal(s.data[start:s.at], &text); err != nil {
+		s.found.add("", "not valid JSON: %v", err)
+	}
+	return text
+}
+
+// word reads a number, true, false or null.
+func (s *scanner) word() tree {
+	start := s.at
+	for s.at < len(s.data) && !bytes.ContainsRune([]byte(" \t\r\n,:]}"), rune(s.data[s.at])) {
+		s.at++
+	}
+	t := tree{text: string(s.data[start:s.at])}
+	switch t.text {
+	case "null":
+		t.kind = isNull
+	case "true":
+		t.kind = isTrue
+	case "false":
+		t.kind = isFalse
+	default:
+		t.kind = isNumber
+	}
+	return t
 }
 
 func join(path, name string) string {
@@ -119,17 +182,14 @@ func join(path, name string) string {
 
 // what names a value for a message, shortened.
 func (t tree) what() string {
-	switch {
-	case t.isObject:
+	text := t.text
+	switch t.kind {
+	case isObject:
 		return "an object"
-	case t.isArray:
+	case isArray:
 		return "a list"
-	case t.plain == nil:
-		return "null"
-	}
-	text := fmt.Sprintf("%v", t.plain)
-	if s, ok := t.plain.(string); ok {
-		text = fmt.Sprintf("%q", s)
+	case isText:
+		text = fmt.Sprintf("%q", t.text)
 	}
 	if len(text) > 60 {
 		text = text[:57] + "…"

@@ -23,9 +23,9 @@ type Gauged struct {
 
 func (g Gauged) check(pct float64) error {
 	found := &problems{}
-	checkNumber(found, "measured volume", g.VolumeL, aVolume)
-	checkNumber(found, "measured strength", g.StrengthPct, aStrength)
-	checkNumber(found, "wanted strength", pct, scope{0, 100, true})
+	checkNumber(found, "", "measured volume", g.VolumeL, aVolume)
+	checkNumber(found, "", "measured strength", g.StrengthPct, aStrength)
+	checkNumber(found, "", "wanted strength", pct, scope{0, 100, true})
 	return found.err()
 }
 

@@ -67,11 +67,11 @@ func WorkSheet(p Plan, draws []Draw, waterKg float64, c Conditions) (Sheet, erro
 func (c *Conditions) check() error {
 	found := &problems{}
 	liquid := scope{float64(spirit.ColdestLiquid), float64(spirit.WarmestLiquid), false}
-	checkNumber(found, "other_c", c.OtherC, liquid)
-	checkNumbers(found, "vessel_c", c.VesselC, liquid)
-	checkNumber(found, "measure_l", c.MeasureL, someLeft)
-	checkNumber(found, "most_drop", c.MostDrop, aStrength)
-	checkNumber(found, "rest_hours", c.RestHours, scope{0, 10_000, false})
+	checkNumber(found, "", "other_c", c.OtherC, liquid)
+	checkNumbers(found, "", "vessel_c", c.VesselC, liquid)
+	checkNumber(found, "", "measure_l", c.MeasureL, someLeft)
+	checkNumber(found, "", "most_drop", c.MostDrop, aStrength)
+	checkNumber(found, "", "rest_hours", c.RestHours, scope{0, 10_000, false})
 	return found.err()
 }
 

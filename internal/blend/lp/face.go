@@ -7,7 +7,7 @@ import (
 
 // Clone returns a copy that can be changed on its own.
 func (p *Program) Clone() *Program {
-	c := &Program{slices.Clone(p.rows), slices.Clone(p.columns), p.MostEffort}
+	c := &Program{rows: slices.Clone(p.rows), columns: slices.Clone(p.columns), MostEffort: p.MostEffort}
 	for j := range c.columns {
 		c.columns[j].entries = slices.Clone(c.columns[j].entries)
 	}

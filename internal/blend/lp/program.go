@@ -10,6 +10,7 @@ import (
 type Program struct {
 	rows    []span
 	columns []column
+	spare   []entry // space for entries of columns to come
 	// MostEffort bounds the integer search; 0 stands for DefaultEffort.
 	MostEffort int64
 }
@@ -72,8 +73,19 @@ func (p *Program) Row(low, high float64) int {
 
 // Column adds a column with finite bounds and a cost, and returns its index.
 func (p *Program) Column(lower, upper, cost float64) int {
-	p.columns = append(p.columns, column{span: span{lower, upper}, cost: cost})
+	p.columns = append(p.columns, column{span: span{lower, upper}, cost: cost, entries: p.room()})
 	return len(p.columns) - 1
+}
+
+// room hands out space for the entries of a column from a larger piece.
+func (p *Program) room() []entry {
+	const each = 6
+	if len(p.spare) < each {
+		p.spare = make([]entry, 64*each)
+	}
+	room := p.spare[:0:each]
+	p.spare = p.spare[each:]
+	return room
 }
 
 // Set puts a coefficient of column c into row r; once for each pair.
