@@ -113,6 +113,8 @@ func TestFailedFlush(t *testing.T) {
 	}
 	_, err = s.Append(head, draft(3))
 	wantWords(t, "the next append", err, syscall.EIO, "start again")
+	_, err = s.Append(head, draft(2)) // it is seen, but nobody knows whether it is on the disk
+	wantWords(t, "a repeat", err, syscall.EIO, "start again")
 	if err := s.Close(); err != nil {
 		t.Fatal(err)
 	}

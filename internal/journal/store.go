@@ -31,6 +31,7 @@ type Store struct {
 	writing sync.Mutex            // before bbolt's own lock, which a panic may leave locked
 	broken  atomic.Pointer[error] // set once: why nothing more can be written
 	locked  atomic.Bool           // bbolt may have kept its lock: do not ask it to close
+	closing sync.Once
 }
 
 var _ Journal = (*Store)(nil)
@@ -50,6 +51,9 @@ func (s *Store) Append(expected Head, drafts ...Draft) ([]Entry, error) {
 	}
 	s.writing.Lock()
 	defer s.writing.Unlock()
+	if err := s.writable(); err != nil {
+		return nil, err // even for a repeat: what is there may not be on the disk
+	}
 	head, there, err := s.lookUp(drafts)
 	if err != nil || there != nil {
 		return there, err
@@ -136,10 +140,14 @@ func (s *Store) Backup(w io.Writer) error {
 }
 
 // Close implements Journal.
-func (s *Store) Close() error {
-	defer s.bell.ring()
-	if s.locked.Load() {
-		return s.file.Close()
-	}
-	return s.db.Close()
+func (s *Store) Close() (err error) {
+	s.closing.Do(func() {
+		if s.locked.Load() {
+			err = letGo(s.file)
+		} else {
+			err = s.db.Close()
+		}
+		s.bell.ring()
+	})
+	return err
 }

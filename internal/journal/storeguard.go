@@ -11,14 +11,15 @@ import (
 
 // guarded runs f, and makes an error of the panics and memory faults that
 // bbolt answers a damaged file with.
-func guarded(f func() error) (err error, panicked bool) {
+func guarded(f func() error) (panicked bool, err error) {
 	defer debug.SetPanicOnFault(debug.SetPanicOnFault(true))
 	defer func() {
 		if p := recover(); p != nil {
-			err, panicked = &DamageError{0, fmt.Sprintf("a page of the file makes no sense (%v): take the last good backup", p)}, true
+			panicked = true
+			err = &DamageError{0, fmt.Sprintf("a page of the file makes no sense (%v): take the last good backup", p)}
 		}
 	}()
-	return f(), false
+	return false, f()
 }
 
 // view runs f on the store as it is at this moment.
@@ -26,18 +27,26 @@ func (s *Store) view(f func(*bbolt.Tx) error) error {
 	if s.locked.Load() {
 		return *s.broken.Load()
 	}
-	err, _ := guarded(func() error { return s.db.View(f) })
+	_, err := guarded(func() error { return s.db.View(f) })
 	return asClosed(err)
+}
+
+// writable returns why nothing more can be written, if that is so.
+func (s *Store) writable() error {
+	if broken := s.broken.Load(); broken != nil {
+		return *broken
+	}
+	return nil
 }
 
 // update makes the changes of f durable, or none of them. The caller holds
 // s.writing.
 func (s *Store) update(f func(*bbolt.Tx) error) error {
-	if broken := s.broken.Load(); broken != nil {
-		return *broken
+	if err := s.writable(); err != nil {
+		return err
 	}
 	id, refused := 0, error(nil)
-	err, panicked := guarded(func() error {
+	panicked, err := guarded(func() error {
 		return s.db.Update(func(tx *bbolt.Tx) error {
 			id, refused = tx.ID(), f(tx)
 			return refused
@@ -61,7 +70,7 @@ func (s *Store) update(f func(*bbolt.Tx) error) error {
 // trusted until it is opened anew.
 func (s *Store) commitFailed(id int, cause error) error {
 	now := id
-	err, _ := guarded(func() error {
+	_, err := guarded(func() error {
 		return s.db.View(func(tx *bbolt.Tx) error {
 			now = tx.ID()
 			return nil

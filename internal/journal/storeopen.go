@@ -73,12 +73,12 @@ func openFile(path string, readOnly bool) (*Store, error) {
 		return nil, fmt.Errorf("%w: the file is empty: if it once had entries, take the last good backup, else remove it", ErrNotStore)
 	}
 	s := &Store{path: path}
-	err, panicked := guarded(func() (err error) {
+	panicked, err := guarded(func() (err error) {
 		s.db, err = bbolt.Open(path, 0o600, s.options(readOnly))
 		return err
 	})
 	if panicked && s.file != nil {
-		err = errors.Join(err, s.file.Close())
+		err = errors.Join(err, letGo(s.file))
 	}
 	if err != nil {
 		return nil, openingError(err)
