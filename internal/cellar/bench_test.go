@@ -45,7 +45,10 @@ func longHistory(n int) []Entry {
 		case 4, 5:
 			add(&Draw{Vessel: code, Measure: amount(0.02, 62)})
 		case 6:
-			add(&TopUp{Pour{Vessel: code, From: VesselAccount(fmt.Sprintf("V%03d", (i*7+1)%vessels)), Measure: amount(0.5, 62)}})
+			// One cask in twenty is kept to top up the others.
+			if from := fmt.Sprintf("V%03d", i*7%vessels/20*20); from != code {
+				add(&TopUp{Pour{Vessel: code, From: VesselAccount(from), Measure: amount(0.05, 62)}})
+			}
 		case 7:
 			add(&Note{About: VesselAccount(code), Note: "sound"})
 		case 8:

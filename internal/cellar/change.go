@@ -65,7 +65,11 @@ func (c *change) holder(a Account) holder {
 	if len(h.Parts) == 0 {
 		h.since = c.day // there was nothing to count days for
 	}
-	return h.settledOn(c.day)
+	h = h.settledOn(c.day)
+	if len(h.Parts) > 0 {
+		c.holders[a] = h // so that the days are counted once, however often it is asked for
+	}
+	return h
 }
 
 // event returns the line of a vessel's history that this change writes.
