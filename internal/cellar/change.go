@@ -22,6 +22,7 @@ type change struct {
 	closing   *Closing
 	limit     *Limit
 	explained *Explanation
+	beside    func(*State) // what it says that moves nothing: rounds, aims
 }
 
 func newChange(s *State, e Entry) *change {
@@ -264,5 +265,8 @@ func (c *change) commitPeriods() {
 	}
 	if c.limit != nil {
 		s.Limits[c.limit.Of] = c.limit.PctPerYear
+	}
+	if c.beside != nil {
+		c.beside(s)
 	}
 }

@@ -68,6 +68,11 @@ var newFact = map[string]func() Fact{
 	"close":      func() Fact { return new(Close) },
 	"limit":      func() Fact { return new(Limit) },
 	"explain":    func() Fact { return new(Explain) },
+	"round":      func() Fact { return new(Round) },
+	"round_skip": func() Fact { return new(RoundSkip) },
+	"rhythm":     func() Fact { return new(Rhythm) },
+	"aim":        func() Fact { return new(Aim) },
+	"relabel":    func() Fact { return new(Relabel) },
 }
 
 // DecodeFact reads a fact from the journal's kind and body.

@@ -60,9 +60,9 @@ func oneOfEachFact() map[string]struct {
 			&Sample{
 				Vessel: "A", Reading: reading, Taken: &m, Note: "n",
 				Content: &Content{Method: "weight", Read: 100, TareKg: 9, TempC: &cold, VolumeL: 98.5, SDL: 0.5, NetKg: 91},
-				Senses:  &Senses{Colour: "straw", Nose: "pear", Palate: "oat", Scores: map[string]int{"fruit": 4}},
+				Senses:  &Senses{Colour: "straw", Nose: "pear", Palate: "oat", Scores: map[string]int{"fruit": 4}, Photo: strings.Repeat("0a", 32)},
 			},
-			`{"vessel":"A","reading":` + readingText + `,"content":{"method":"weight","read":100,"tare_kg":9,"temp_c":12.5,"volume_l":98.5,"sd_l":0.5,"net_kg":91},"taken":` + measureText + `,"senses":{"colour":"straw","nose":"pear","palate":"oat","scores":{"fruit":4}},"note":"n"}`,
+			`{"vessel":"A","reading":` + readingText + `,"content":{"method":"weight","read":100,"tare_kg":9,"temp_c":12.5,"volume_l":98.5,"sd_l":0.5,"net_kg":91},"taken":` + measureText + `,"senses":{"colour":"straw","nose":"pear","palate":"oat","scores":{"fruit":4},"photo":"` + strings.Repeat("0a", 32) + `"},"note":"n"}`,
 		},
 		"draw":   {&Draw{Vessel: "A", Measure: m, Note: "n"}, takeText},
 		"spill":  {&Spill{Vessel: "A", Measure: m, Note: "n"}, takeText},
@@ -87,7 +87,13 @@ func oneOfEachFact() map[string]struct {
 			},
 			`{"from":"2020-01-01","to":"2020-01-31","vessels":["A"],"sections":[{"section":"vessels","lines":[{"line":"opening","amount":` + amountText + `}]}],"held":{"vessel:A":` + amountText + `},"note":"n"}`,
 		},
-		"limit":   {&Limit{Of: Cask, PctPerYear: 3.5}, `{"of":"cask","pct_per_year":3.5}`},
+		"limit":      {&Limit{Of: Cask, PctPerYear: 3.5}, `{"of":"cask","pct_per_year":3.5}`},
+		"round":      {&Round{Name: "west row", Stops: []RoundStop{{Vessel: "A", Reason: "due"}}}, `{"name":"west row","stops":[{"vessel":"A","reason":"due"}]}`},
+		"round_skip": {&RoundSkip{Round: "E1", Vessel: "A", Reason: "r"}, `{"round":"E1","vessel":"A","reason":"r"}`},
+		"rhythm":     {&Rhythm{Of: Jar, Days: 90}, `{"of":"jar","days":90}`},
+		"aim":        {&Aim{Vessel: "A", On: 18262, For: AimBottle, Words: "w"}, `{"vessel":"A","on":"2020-01-01","for":"bottle","words":"w"}`},
+		"relabel":    {&Relabel{About: "vessel:A", Reason: "r"}, `{"about":"vessel:A","reason":"r"}`},
+
 		"explain": {&Explain{Vessel: "A", From: 18262, To: 18292, Words: "w"}, `{"vessel":"A","from":"2020-01-01","to":"2020-01-31","words":"w"}`},
 	}
 }
@@ -149,6 +155,7 @@ func TestSubjects(t *testing.T) {
 		"sample": {"vessel:A"}, "draw": {"vessel:A"}, "spill": {"vessel:A"}, "reduce": {"vessel:A"}, "empty": {"vessel:A"},
 		"blend": {"vessel:M", "vessel:A"}, "bottle": {"vessel:A", "lot:L1"}, "move": {"vessel:A", "place:loft"}, "note": {"vessel:A"}, "void": nil,
 		"rinse": {"vessel:A", "vessel:T"}, "close": {"vessel:A"}, "limit": nil, "explain": {"vessel:A"},
+		"round": nil, "round_skip": {"vessel:A"}, "rhythm": nil, "aim": {"vessel:A"}, "relabel": {"vessel:A"},
 	}
 	for kind, c := range oneOfEachFact() {
 		if got := c.fact.Subjects(); !slices.Equal(got, want[kind]) {

@@ -49,6 +49,11 @@ type plainState struct {
 	Closings     []Closing
 	Limits       map[VesselKind]float64
 	Explanations []Explanation
+
+	Rounds []Begun
+	Skips  []Skipped
+	Aims   []Aimed
+	Rhythm map[VesselKind]int
 }
 
 func plain(s *State) plainState {
@@ -57,6 +62,7 @@ func plain(s *State) plainState {
 		Places: s.Places, Holders: s.holders, Ends: make(map[Account]any), Aliases: s.aliases,
 		Movements: slices.Clone(s.Movements), Remarks: slices.Clone(s.Remarks),
 		Closings: slices.Clone(s.Closings), Limits: s.Limits, Explanations: slices.Clone(s.Explanations),
+		Rounds: slices.Clone(s.Rounds), Skips: slices.Clone(s.Skips), Aims: slices.Clone(s.Aims), Rhythm: s.Rhythm,
 	}
 	for code, v := range s.Vessels {
 		copied := *v
@@ -86,6 +92,15 @@ func plain(s *State) plainState {
 	}
 	for i := range p.Explanations {
 		p.Explanations[i].Entry = unnumbered(p.Explanations[i].Entry)
+	}
+	for i := range p.Rounds {
+		p.Rounds[i].Entry = unnumbered(p.Rounds[i].Entry)
+	}
+	for i := range p.Skips {
+		p.Skips[i].Entry = unnumbered(p.Skips[i].Entry)
+	}
+	for i := range p.Aims {
+		p.Aims[i].Entry = unnumbered(p.Aims[i].Entry)
 	}
 	return p
 }

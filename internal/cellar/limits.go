@@ -9,10 +9,13 @@ const (
 	MostDraws        = 200     // in one blend
 	MostBottleSizes  = 20      // in one bottling
 	MostScores       = 50      // of one tasting
+	MostStops        = 200     // in one round
+	LongestRhythm    = 3660    // days between two looks
 	MostImportRows   = 200_000 // in one file
 	LargestVolumeL   = 1_000_000
 	LargestMassKg    = 1_000_000
 	EarliestYear     = 1900
+	LatestYear       = 2200 // of an aim
 	OverfillFraction = 0.02 // a vessel holds at most this much over its capacity
 	FutureMinutes    = 10   // a phone's clock may run ahead by so much
 )

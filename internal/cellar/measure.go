@@ -58,4 +58,5 @@ type Senses struct {
 	Nose   string         `json:"nose,omitempty"`
 	Palate string         `json:"palate,omitempty"`
 	Scores map[string]int `json:"scores,omitempty"` // 0 to 10, under the store's own words
+	Photo  string         `json:"photo,omitempty"`  // SHA-256 of a picture kept beside the journal, 64 hexadecimal digits
 }

@@ -125,6 +125,20 @@ func (o *operations) aboutPeriods(when time.Time, s *State) Fact {
 		return &Limit{Of: pick(o, VesselKinds), PctPerYear: float64(o.IntN(10))}
 	case 2:
 		return &Explain{Vessel: o.vesselThat(s, false), From: from, To: to, Words: "a weeping stave"}
+	case 3:
+		return &Round{Name: "west row", Stops: []RoundStop{{Vessel: o.vesselCode(), Reason: "due"}}}
+	case 4:
+		return &Rhythm{Of: pick(o, VesselKinds), Days: o.IntN(400)}
+	case 5:
+		return &Aim{Vessel: o.vesselCode(), On: to + 100, Words: "at two years"}
+	case 6:
+		return &Relabel{About: VesselAccount(o.vesselCode()), Reason: "torn"}
+	case 7:
+		f := &RoundSkip{Round: "E0", Vessel: o.vesselCode(), Reason: "behind another"}
+		if n := len(s.Rounds); n > 0 {
+			f.Round = s.Rounds[n-1].Entry.ID
+		}
+		return f
 	}
 	return nil
 }

@@ -45,7 +45,10 @@ type Request struct {
 	Senses   *Senses       `json:"senses,omitempty"`
 	Into     string        `json:"into,omitempty"` // of a rinse: the vessel that what came out went into; blank: it was drawn
 	Note     string        `json:"note,omitempty"`
-	Void     string        `json:"void,omitempty"` // the entry to take back
+	Void     string        `json:"void,omitempty"`  // the entry to take back
+	On       Day           `json:"on,omitempty"`    // of an aim: the day to come back on
+	For      string        `json:"for,omitempty"`   // of an aim: look (as if blank) or bottle
+	Round    string        `json:"round,omitempty"` // of a round_skip: the entry that began the round
 }
 
 // RequestDraw is one vessel's part in a requested blend.

@@ -24,12 +24,17 @@ var resolvers = map[string]func(*resolution) (Fact, error){
 	"note":     (*resolution).note,
 	"void":     (*resolution).void,
 	"rinse":    (*resolution).rinse,
+
+	"round_skip": (*resolution).roundSkip,
+	"aim":        (*resolution).aim,
+	"relabel":    (*resolution).relabel,
 }
 
 // EntryKinds lists the kinds that a request can have, most used first.
 var EntryKinds = []string{
 	"sample", "fill", "draw", "top_up", "transfer", "reduce", "blend",
 	"bottle", "empty", "rinse", "spill", "move", "note", "void",
+	"round_skip", "aim", "relabel",
 }
 
 // resolution is one request on its way to a fact.

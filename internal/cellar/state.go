@@ -23,6 +23,11 @@ type State struct {
 	Limits       map[VesselKind]float64 // yearly loss in % of the alcohol above which it is to be explained; 0: none
 	Explanations []Explanation
 
+	Rounds []Begun // in the order in which they were begun
+	Skips  []Skipped
+	Aims   []Aimed
+	Rhythm map[VesselKind]int // days between looks, where the owner set them; 0: never
+
 	instruments map[string][]Instrument // certificates by name, oldest first
 	holders     map[Account]holder
 	ends        map[Account]spirit.Amount
@@ -105,6 +110,7 @@ func NewState() *State {
 		Batches:     make(map[string]*BatchState),
 		Lots:        make(map[string]*Lot),
 		Limits:      make(map[VesselKind]float64),
+		Rhythm:      make(map[VesselKind]int),
 		instruments: make(map[string][]Instrument),
 		holders:     make(map[Account]holder),
 		ends:        make(map[Account]spirit.Amount),
