@@ -82,8 +82,8 @@ type Journal interface {
 	// Get returns what Put kept: nil if there is nothing.
 	Get(key string) ([]byte, error)
 
-	// Backup writes a consistent copy of the journal, which Open opens, while
-	// others read and append.
+	// Backup writes a consistent copy of the journal while others read and
+	// append: of a Store, a file that Open opens.
 	Backup(w io.Writer) error
 
 	// Close ends the journal's watches and lets the file go. Everything but a
