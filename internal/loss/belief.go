@@ -72,19 +72,28 @@ type passage struct {
 	fade           float64
 }
 
+// open is how many of the unknowns are open: the leak, the last, only once one is thought of.
+func (b *belief) open() int {
+	if b.p[inLeak][inLeak] == 0 {
+		return inLeak
+	}
+	return unknowns
+}
+
 // carry moves the covariance through a passage.
 func (b *belief) carry(f *passage) {
+	n := b.open()
 	var e, w [unknowns]float64
-	for j := range unknowns {
+	for j := range n {
 		var se, sw float64
-		for k := range unknowns {
+		for k := range n {
 			se += f.ethanol[k] * b.p[k][j]
 			sw += f.water[k] * b.p[k][j]
 		}
 		e[j], w[j] = se, sw
 	}
 	var ee, ew, ww float64
-	for k := range unknowns {
+	for k := range n {
 		ee += e[k] * f.ethanol[k]
 		ew += e[k] * f.water[k]
 		ww += w[k] * f.water[k]
@@ -92,12 +101,12 @@ func (b *belief) carry(f *passage) {
 	for _, i := range [2]int{inRate, inPull} {
 		e[i] *= f.fade
 		w[i] *= f.fade
-		for j := inScale; j < unknowns; j++ {
+		for j := inScale; j < n; j++ {
 			b.p[i][j] *= f.fade
 			b.p[j][i] *= f.fade
 		}
 	}
-	for j := inScale; j < unknowns; j++ {
+	for j := inScale; j < n; j++ {
 		b.p[inEthanol][j], b.p[j][inEthanol] = e[j], e[j]
 		b.p[inWater][j], b.p[j][inWater] = w[j], w[j]
 	}
@@ -109,7 +118,7 @@ func (b *belief) carry(f *passage) {
 // of it is believed, and between full and no belief the doubt widens the result.
 func (b *belief) learn(pg *[unknowns]float64, total, innovation, share float64) {
 	shrink := share/total - share*(1-share)*square(innovation/total)
-	for i := range unknowns {
+	for i := range b.open() {
 		b.x[i] += share * pg[i] * innovation / total
 		for j := range i + 1 {
 			b.p[i][j] -= shrink * pg[i] * pg[j]

@@ -63,6 +63,8 @@ type history struct {
 	acts     []act
 	volumes  int // readings of volume or weight
 	readings int
+	reads    [3]bool // which quantities are read
+	stated   bool    // some error is stated
 }
 
 // Wall area in m² by capacity^(2/3) in litres, where it is not given: the whole
@@ -72,8 +74,8 @@ var areaByKind = map[Kind]struct{ breathes, soaks float64 }{
 	Cask: {0.0555, 0.0555}, Hybrid: {0.008, 0.008}, Jar: {0.003, 0.012}, Tank: {0.0004, 0},
 }
 
-// longestWait keeps a step short beside a season, in days.
-const longestWait = 61
+// longestWait keeps a step short beside a year, in days.
+const longestWait = 92
 
 func newHistory(v Vessel, place int, a *air) *history {
 	h := &history{vessel: sorted(v), air: a, capacity: math.Max(0.1, float64(v.Capacity))}
@@ -94,6 +96,8 @@ func newHistory(v Vessel, place int, a *air) *history {
 	for _, a := range h.acts {
 		if a.what == actRead {
 			h.readings++
+			h.reads[a.reads] = true
+			h.stated = h.stated || a.sd > 0
 			if a.reads != readStrength {
 				h.volumes++
 			}
@@ -190,12 +194,19 @@ func (a *air) step(from, to, filled float64) act {
 	s := act{what: actWait, at: to, event: -1, years: (to - from) / daysPerYear, sinceFill: (from - filled) / daysPerYear}
 	s.fade = math.Exp(-s.years / wanderYears)
 	s.logRate, s.humidity = a.between(from, to)
-	phase := 2 * math.Pi * (from + to) / 2 / daysPerYear
-	sin, cos := math.Sincos(phase)
 	if !a.warmths.usable() {
-		s.cos, s.sin = cos, sin
+		s.cos, s.sin = seasonBetween(from, to)
 	}
 	return s
+}
+
+// seasonBetween averages the cosine and the sine of the year over a span of days.
+func seasonBetween(from, to float64) (cos, sin float64) {
+	const turn = 2 * math.Pi / daysPerYear
+	sinFrom, cosFrom := math.Sincos(turn * from)
+	sinTo, cosTo := math.Sincos(turn * to)
+	span := turn * (to - from)
+	return (sinTo - sinFrom) / span, (cosFrom - cosTo) / span
 }
 
 func contentOf(a spirit.Amount) content {

@@ -21,10 +21,13 @@ func settingsFor(histories []*history, airs []*air) (best *hyper, drawn []*hyper
 	lives := chosen(histories)
 	f := newFitting(settingsOf(airs), thinned(lives, firstLives))
 	f.climb(30)
-	f.lives = lives
-	f.climb(8)
-	f.takeTurns()
-	f.climb(12)
+	if len(lives) > len(f.lives) {
+		f.lives = lives
+		f.climb(8)
+	}
+	if f.takeTurns() {
+		f.climb(12)
+	}
 	return f.values(f.at), f.draw(drawsFor(len(histories)))
 }
 
@@ -67,8 +70,9 @@ func thinned(lives []*life, most int) []*life {
 }
 
 // takeTurns lets a life that most likely leaked, or lost something unwritten,
-// go that way, so that it does not spoil what is learned of the others.
-func (f *fitting) takeTurns() {
+// go that way, so that it does not spoil what is learned of the others. It says
+// whether any did.
+func (f *fitting) takeTurns() (any bool) {
 	h := f.values(f.at)
 	inParallel(len(f.lives), func(i int) {
 		l := f.lives[i]
@@ -80,6 +84,10 @@ func (f *fitting) takeTurns() {
 			l.turn = v.bestDrop
 		}
 	})
+	for _, l := range f.lives {
+		any = any || l.turn.kind != noTurn
+	}
+	return any
 }
 
 // drawsFor is how many sets of settings are kept: a small stock leaves much

@@ -175,8 +175,15 @@ func (h *hyper) swap(t *traits) float64 {
 }
 
 // bears says whether a setting has a part in a vessel's reckoning.
-func (t *traits) bears(set int) bool {
+func (h *history) bears(set int) bool {
+	t := &h.traits
 	switch {
+	case set == setVolumeRel || set == setVolumeAbs:
+		return h.reads[readVolume]
+	case set == setMassRel || set == setMassAbs:
+		return h.reads[readMass]
+	case set == setStated:
+		return h.stated
 	case set >= commonSettings:
 		return t.place == (set-commonSettings)/2
 	case set >= setScaleCask && set <= setScaleTank:

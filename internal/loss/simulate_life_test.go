@@ -36,6 +36,10 @@ func (s *store) liveThrough(c *simCask, r *rand.Rand, strengthSD float64) {
 	}
 	sort.Float64s(days)
 	for _, next := range days {
+		if look := c.firstDay + 400; day < look && look <= next {
+			c.live(s.plan.world, day, look, r)
+			c.seen, day = simPoint{look, c.volume(), c.strength()}, look
+		}
 		c.live(s.plan.world, day, next, r)
 		day = next
 		s.sample(c, day, r, strengthSD)
@@ -112,134 +116,4 @@ func (s *store) topUp(c *simCask, day, share float64) {
 	c.water += float64(a.Water())
 	c.drawn -= c.volume() - before
 	c.vessel.Events = append(c.vessel.Events, Event{At: day, Order: c.samples*10 + 2, What: In, Amount: a})
-}
-
-// straightLine draws the least-squares line through a cask's points and reads it at a day.
-func straightLine(points []simPoint, day float64, of func(simPoint) float64) float64 {
-	var n, sx, sy, sxx, sxy float64
-	for _, p := range points {
-		if y := of(p); !math.IsNaN(y) {
-			x := p.day - day
-			n, sx, sy, sxx, sxy = n+1, sx+x, sy+y, sxx+x*x, sxy+x*y
-		}
-	}
-	if d := n*sxx - sx*sx; n > 1 && d > 1 {
-		return (sxx*sy - sx*sxy) / d
-	}
-	return sy / n
-}
-
-// marks is how an estimator did on a store.
-type marks struct {
-	volume, strength         float64 // rms error over that of a straight line
-	volumeMean, strengthMean float64 // the same of mean absolute errors
-	lastValue                float64 // rms error of the volume over that of "last value and 2 % a year"
-	volumeHeld, strengthHeld float64 // share of 90 % intervals that hold the truth
-	count                    float64
-}
-
-// forecastMarks compares forecasts two years on with the truth. Casks that leak are left out.
-func forecastMarks(stores []*store) marks {
-	var m marks
-	var mine, line, last [2]float64
-	var mineAbs, lineAbs [2]float64
-	for _, s := range stores {
-		model := Fit(s.stock)
-		for i, c := range s.casks {
-			if c.leak > 0 {
-				continue
-			}
-			truth := s.later[i]
-			got, _ := model.State(c.vessel.Code, truth.day)
-			lineV := straightLine(c.points, truth.day, func(p simPoint) float64 { return p.volume }) - c.drawn
-			lineQ := straightLine(c.points, truth.day, func(p simPoint) float64 { return p.strength })
-			lastV := c.lastVolume(truth.day)
-			pair := func(sum, abs *[2]float64, v, q float64) {
-				ev, eq := (v-truth.volume)/c.capacity, q-truth.strength
-				sum[0], sum[1] = sum[0]+ev*ev, sum[1]+eq*eq
-				abs[0], abs[1] = abs[0]+math.Abs(ev), abs[1]+math.Abs(eq)
-			}
-			pair(&mine, &mineAbs, got.VolumeL.Mean, got.StrengthPct.Mean)
-			pair(&line, &lineAbs, lineV, lineQ)
-			pair(&last, new([2]float64), lastV, truth.strength)
-			m.volumeHeld += holds(got.VolumeL, truth.volume)
-			m.strengthHeld += holds(got.StrengthPct, truth.strength)
-			m.count++
-		}
-	}
-	m.volume, m.strength = math.Sqrt(mine[0]/line[0]), math.Sqrt(mine[1]/line[1])
-	m.volumeMean, m.strengthMean = mineAbs[0]/lineAbs[0], mineAbs[1]/lineAbs[1]
-	m.lastValue = math.Sqrt(mine[0] / last[0])
-	m.volumeHeld /= m.count
-	m.strengthHeld /= m.count
-	return m
-}
-
-func (c *simCask) lastVolume(day float64) float64 {
-	for i := len(c.points) - 1; ; i-- {
-		if p := c.points[i]; !math.IsNaN(p.volume) {
-			return (p.volume - c.drawn) * math.Exp(-0.02*(day-p.day)/daysPerYear)
-		}
-	}
-}
-
-func holds(e Estimate, truth float64) float64 {
-	if e.Low <= truth && truth <= e.High {
-		return 1
-	}
-	return 0
-}
-
-// leakMarks is how leaks were found in a store.
-type leakMarks struct {
-	found, leaks, alarms, years float64
-}
-
-// findLeaks plays a store's history over: after each gauge the cask's state is
-// asked for as it was known then. A leak counts as found if it was suspected
-// within 18 months of its start; an alarm on a sound cask counts each time it begins.
-func findLeaks(s *store) leakMarks {
-	var m leakMarks
-	model := Fit(s.stock)
-	for _, c := range s.casks {
-		if c.gauge == "strength" {
-			continue
-		}
-		if c.leak == 0 {
-			m.years += (s.now - c.firstDay) / daysPerYear
-		}
-		found, before := false, false
-		for k, e := range c.vessel.Events {
-			if e.What != Observe {
-				continue
-			}
-			known := c.vessel
-			known.Events = c.vessel.Events[:k+1]
-			now := suspected(model.Refit(known), known.Code, e.At)
-			if c.leak == 0 && now && !before {
-				m.alarms++
-			}
-			if c.leak > 0 && e.At > c.leakFrom && e.At < c.leakFrom+1.5*daysPerYear {
-				found = found || now
-			}
-			before = now
-		}
-		if c.leak > 0 {
-			m.leaks++
-			if found {
-				m.found++
-			}
-		}
-	}
-	return m
-}
-
-func suspected(m *Model, code string, at float64) bool {
-	s, _ := m.State(code, at)
-	for _, f := range s.Flags {
-		if f == FlagLeak {
-			return true
-		}
-	}
-	return false
 }

@@ -40,6 +40,7 @@ type simCask struct {
 	dipSD, weighSD float64
 	samples        int // so far
 	firstDay       float64
+	seen           simPoint   // truth 400 days after the fill
 	points         []simPoint // without slips, with what was drawn put back
 	raw            []simPoint // as written down
 	drawn          float64    // litres so far
@@ -206,11 +207,18 @@ type plan struct {
 
 // store is a simulated store: what was written down, and what is true.
 type store struct {
-	plan  plan
-	now   float64
-	stock Stock
-	casks []*simCask
-	later []simPoint // truth two years on
+	plan    plan
+	now     float64
+	stock   Stock
+	casks   []*simCask
+	later   []simPoint // truth two years on
+	halfway []simPoint // truth 400 days after the fill
+}
+
+// in puts a plan in a world.
+func (p plan) in(w *world) plan {
+	p.world = w
+	return p
 }
 
 const simStart = 40 * 365.25 // day on which simulated stores begin
@@ -228,6 +236,7 @@ func simulate(p plan, seed uint64) *store {
 		s.casks = append(s.casks, c)
 		on := *c
 		on.live(p.world, s.now, s.now+2*daysPerYear, r)
+		s.halfway = append(s.halfway, c.seen)
 		s.later = append(s.later, simPoint{s.now + 2*daysPerYear, on.volume(), on.strength()})
 	}
 	s.stock.Places = []Climate{{Place: "barn"}}

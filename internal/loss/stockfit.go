@@ -106,13 +106,16 @@ func (f *fitting) slopes(at, scores []float64) *mat.Dense {
 	inParallel(len(f.lives), func(i int) {
 		l := f.lives[i]
 		for j := range p {
-			if l.history.traits.bears(j) {
+			if l.history.bears(j) {
 				g.Set(i, j, (l.score(hypers[j])-scores[i])/nudge)
 			}
 		}
 	})
 	return g
 }
+
+// enough is the gain, in log likelihood, under which a search is over.
+const enough = 0.05
 
 // climb raises the worth by quasi-Newton steps. Its first metric is the prior's
 // and the sum of the squared slopes; it is then bent by what the steps find (BFGS).
@@ -138,7 +141,7 @@ func (f *fitting) climb(most int) {
 			return
 		}
 		f.from, f.at = f.at, to
-		if gained-worth < 0.02 {
+		if gained-worth < enough {
 			return
 		}
 	}

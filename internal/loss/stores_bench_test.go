@@ -20,21 +20,48 @@ func BenchmarkStores(b *testing.B) {
 		for k, p := range benchPlans {
 			p.world = w
 			b.Run(w.name+"/"+benchNames[k], func(b *testing.B) {
+				var mine tally2
 				var m marks
 				for b.Loop() {
 					var stores []*store
 					for seed := range uint64(240/p.casks + 2) {
 						stores = append(stores, simulate(p, seed+1))
 					}
-					m = forecastMarks(stores)
+					mine, m = forecastMarks(stores)
 				}
-				b.ReportMetric(m.volume, "volume/line")
-				b.ReportMetric(m.strength, "strength/line")
-				b.ReportMetric(m.volumeMean, "volmae/line")
-				b.ReportMetric(m.strengthMean, "strmae/line")
-				b.ReportMetric(m.lastValue, "volume/last")
-				b.ReportMetric(100*m.volumeHeld, "volheld%")
-				b.ReportMetric(100*m.strengthHeld, "strheld%")
+				for name, rival := range map[string]tally2{"line": m.line, "helpedline": m.helped, "last": m.last} {
+					v, q := mine.ratios(rival)
+					b.ReportMetric(v, "volume/"+name)
+					b.ReportMetric(q, "strength/"+name)
+				}
+				b.ReportMetric(100*m.held[0], "volume%held")
+				b.ReportMetric(100*m.held[1], "strength%held")
+			})
+		}
+	}
+}
+
+// leakPlans have leaks that begin a year and a half before now.
+var leakPlans = map[string]plan{
+	"steady": {casks: 30, sizes: []float64{50, 100, 200}, years: 4, samples: 16, least: 12, draws: 0.2, slips: 0.01, newWood: 0.3, leaks: 0.3, leakBefore: 1.5},
+	"small":  {casks: 20, sizes: []float64{10, 20, 30}, years: 3, samples: 10, least: 6, draws: 0.2, slips: 0.01, newWood: 0.3, leaks: 0.2, leakBefore: 1.5},
+}
+
+// BenchmarkLeaks reports the share of leaks found within 18 months in vessels
+// that are weighed or dipped, and the false alarms in a vessel's year.
+func BenchmarkLeaks(b *testing.B) {
+	for _, w := range []*world{seasonalWorld(), idealWorld(), humidWorld(), randomWorld()} {
+		for name, p := range leakPlans {
+			b.Run(w.name+"/"+name, func(b *testing.B) {
+				var m leakMarks
+				for b.Loop() {
+					m = leakMarks{}
+					for seed := range uint64(6) {
+						m.add(findLeaks(simulate(p.in(w), seed+1)))
+					}
+				}
+				b.ReportMetric(100*m.found/m.leaks, "%found")
+				b.ReportMetric(100*m.alarms/m.years, "%false/year")
 			})
 		}
 	}
