@@ -6,6 +6,7 @@ import (
 	"flag"
 	"fmt"
 	"io"
+	"math"
 	"strconv"
 	"strings"
 	"unicode/utf8"
@@ -102,6 +103,11 @@ func fixed(x float64, decimals int) string {
 		return strings.TrimPrefix(s, "-")
 	}
 	return s
+}
+
+// short writes a number with at most three decimals.
+func short(x float64) string {
+	return strconv.FormatFloat(math.Round(x*1000)/1000, 'f', -1, 64)
 }
 
 // plural says 1 row, 2 rows.
