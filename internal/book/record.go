@@ -98,7 +98,11 @@ func (b *Book) resolve(r cellar.Request) (cellar.Fact, []cellar.Question, error)
 			return nil, nil, err
 		}
 	}
-	return cellar.Resolver{State: state, Now: b.edge.Now(), Estimate: b.estimate}.Resolve(r)
+	fact, questions, err := cellar.Resolver{State: state, Now: b.edge.Now(), Estimate: b.estimate}.Resolve(r)
+	if err != nil {
+		return nil, nil, err
+	}
+	return fact, append(questions, b.questionClosed(r, fact)...), nil
 }
 
 // stateAt is the state that an entry of this time finds.
@@ -117,7 +121,7 @@ func (b *Book) checkVoid(id string) error {
 		if by := voidedBy(b.entries)[id]; by != 0 {
 			return &cellar.Problem{Kind: cellar.Conflict, Field: "void", Value: id, Reason: fmt.Sprintf("entry %d has taken it back already", by)}
 		}
-		return nil
+		return b.checkReopening(e)
 	}
 	return &cellar.Problem{Kind: cellar.NotFound, Field: "void", Value: id, Reason: "no entry has this ID"}
 }

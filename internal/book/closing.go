@@ -1,0 +1,120 @@
+package book
+
+import (
+	"slices"
+
+	"example.org/croze/internal/cellar"
+)
+
+// ClosePeriod closes a period for some vessels, or for all: its statement is
+// frozen, and what is found out later shows in the next. Sent again with the
+// same ID it is the same closing.
+func (b *Book) ClosePeriod(id, who string, p Period, vessels []string, note string) (cellar.Entry, error) {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	if e, there, err := b.repeated(id, "close"); there || err != nil {
+		return e, err
+	}
+	codes, err := checkStatement(b.state, p, vessels)
+	if err != nil {
+		return cellar.Entry{}, err
+	}
+	if err := cellar.CheckNote("note", note); err != nil {
+		return cellar.Entry{}, err
+	}
+	ledger := newLedger(b.state, p, codes)
+	return b.post(id, who, b.recordingTime(), &cellar.Close{
+		From: p.From, To: p.To, Vessels: codes, Sections: frozen(ledger.sections()), Held: ledger.held(), Note: note,
+	})
+}
+
+// SetLimit sets the yearly loss of a kind of vessel, in % of the alcohol, above
+// which a loss is listed for explanation; 0 sets none.
+func (b *Book) SetLimit(id, who string, limit cellar.Limit) error {
+	if err := cellar.CheckLimit(&limit); err != nil {
+		return err
+	}
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	if _, there, err := b.repeated(id, "limit"); there || err != nil {
+		return err
+	}
+	_, err := b.post(id, who, b.recordingTime(), &limit)
+	return err
+}
+
+// ExplainLoss keeps words for the loss of a vessel in a period.
+func (b *Book) ExplainLoss(id, who string, e cellar.Explain) error {
+	if e.Words == "" {
+		return &cellar.Problem{Kind: cellar.Invalid, Field: "words", Reason: "say what is known or thought of the loss"}
+	}
+	if err := cellar.CheckNote("words", e.Words); err != nil {
+		return err
+	}
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	if _, there, err := b.repeated(id, "explain"); there || err != nil {
+		return err
+	}
+	codes, err := checkStatement(b.state, Period{e.From, e.To}, []string{e.Vessel})
+	if err != nil {
+		return err
+	}
+	e.Vessel = codes[0]
+	_, err = b.post(id, who, b.recordingTime(), &e)
+	return err
+}
+
+// repeated finds what an ID has recorded before, which must be of the kind.
+func (b *Book) repeated(id, kind string) (cellar.Entry, bool, error) {
+	if id == "" {
+		return cellar.Entry{}, false, nil
+	}
+	old, found, err := b.journal.Find(id)
+	if err != nil || !found {
+		return cellar.Entry{}, false, err
+	}
+	if old.Kind != kind {
+		return cellar.Entry{}, false, &cellar.Problem{
+			Kind: cellar.Conflict, Field: "id", Value: id, Reason: "another entry has this ID: send this one with a new ID",
+		}
+	}
+	e, err := decode(old)
+	return e, true, err
+}
+
+// checkReopening refuses to take a closing back whose end another was opened with.
+func (b *Book) checkReopening(e cellar.Entry) error {
+	taken, ok := e.Fact.(*cellar.Close)
+	if !ok {
+		return nil
+	}
+	for _, later := range b.state.Closings {
+		if later.From == taken.To+1 && (len(taken.Vessels) == 0 || len(later.Vessels) == 0 || slices.ContainsFunc(later.Vessels, func(code string) bool {
+			return slices.Contains(taken.Vessels, code)
+		})) {
+			return &cellar.Problem{
+				Kind: cellar.Refused, Field: "void", Value: e.ID,
+				Reason: "the period after it is closed too and begins with its figures: take back entry " + number(later.Entry.Seq) + " first",
+			}
+		}
+	}
+	return nil
+}
+
+// questionClosed asks about an entry that falls into a closed period.
+func (b *Book) questionClosed(r cellar.Request, fact cellar.Fact) []cellar.Question {
+	day := cellar.DayOf(r.When)
+	for _, closing := range b.state.Closings {
+		if day < closing.From || day > closing.To || r.Entry == "note" || r.Entry == "void" || r.Entry == "move" {
+			continue
+		}
+		if slices.ContainsFunc(fact.Subjects(), closing.Covers) {
+			return []cellar.Question{{
+				Field: "when", Code: "closed_period",
+				Text: "the period from " + closing.From.String() + " to " + closing.To.String() + " is closed: this will show as an adjustment in the next one. Is the date right?",
+			}}
+		}
+	}
+	return nil
+}
