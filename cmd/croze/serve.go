@@ -115,6 +115,9 @@ func (s serveFlags) certificate(w world) (*tls.Config, error) {
 // open serves a journal until the process is told to stop, and then keeps its
 // projection.
 func (w world) open(j *journal.Store, dir, address string, secure *tls.Config, options server.Options) error {
+	if notice := j.Notice(); notice != "" {
+		fmt.Fprintf(w.err, "croze serve: %s\n", notice)
+	}
 	b, err := book.Open(j, w.edge())
 	if err != nil {
 		return err

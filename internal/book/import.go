@@ -173,11 +173,18 @@ func (r *importRun) applyRow(row *Row[cellar.Request]) {
 	if r.dependsOnDoubt(row.Value) {
 		return
 	}
-	if _, there, _ := r.book.journal.Find(row.ID); there {
+	_, there, err := r.book.journal.Find(row.ID)
+	if err != nil {
+		r.problem(row.File, row.Line, err)
+		return
+	}
+	if there {
 		r.refuse(row, &cellar.Problem{Kind: cellar.Refused, Reason: "this row is in the book already"})
 		return
 	}
-	fact, questions, err := cellar.Resolver{State: r.state, Now: r.book.edge.Now()}.Resolve(row.Value)
+	var fact cellar.Fact
+	var questions []cellar.Question
+	fact, questions, err = cellar.Resolver{State: r.state, Now: r.book.edge.Now()}.Resolve(row.Value)
 	if err == nil {
 		err = r.add(row.ID, row.Value.When, fact)
 	}

@@ -10,10 +10,10 @@ import (
 // How far from what is expected a value may be before a person is asked.
 const (
 	strengthRise   spirit.Strength = 2    // above the strongest that went in, % vol
-	scaleSlipFar                   = 15.0 // a reading so far off …
-	scaleSlipClose                 = 5.0  // … is a slip of the scale if the other scale comes so near
-	foundMore                      = 1.02 // over the book content
-	foundLess                      = 0.7  // of the likely content
+	scaleSlipFar   float64         = 15   // a reading so far off …
+	scaleSlipClose float64         = 5    // … is a slip of the scale if the other scale comes so near
+	foundMore      spirit.Litres   = 1.02 // times the book content
+	foundLess      spirit.Litres   = 0.7  // times the likely content
 )
 
 func (w *resolution) ask(field, code, format string, args ...any) {

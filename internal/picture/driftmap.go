@@ -101,9 +101,7 @@ func (d *drawing) drift(x, y axis, drift Drift, alone bool) {
 	for i, p := range onPaper(drift.Readings) {
 		d.dot("reading", p, 2.5, drift.Readings[i].Words)
 	}
-	ends := drift.Path
 	if alone {
-		ends = append(ends[:len(ends):len(ends)], drift.Forecast...)
 		d.spread(x, y, drift.Forecast)
 	}
 	d.spread(x, y, drift.Path)
