@@ -86,6 +86,12 @@ func noteOf(f cellar.Fact) string {
 		return f.Words
 	case *cellar.Void:
 		return f.Reason
+	case *cellar.RoundSkip:
+		return f.Reason
+	case *cellar.Aim:
+		return f.Words
+	case *cellar.Relabel:
+		return f.Reason
 	}
 	return ""
 }
@@ -142,7 +148,7 @@ func tellRest(f cellar.Fact, seenFrom string) string {
 	case *cellar.PlaceFact:
 		return "Registered place " + f.Name
 	}
-	return f.Kind()
+	return tellRound(f)
 }
 
 func tellMeasure(m cellar.Measure) string {

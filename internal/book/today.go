@@ -26,11 +26,12 @@ const (
 	TaskSample = "sample"
 	TaskTopUp  = "top_up"
 	TaskFloor  = "floor"
+	TaskAim    = "aim"
+	TaskBottle = "bottle"
 )
 
-// What is due when, by common practice; the owner's own rhythm comes with the aims.
+// What is due when, by common practice.
 const (
-	sampleEveryDays = 180
 	topUpBelow      = 0.85 // of the capacity, in a jar or cask that is not being drawn down
 	floorPct        = 40.0 // strength below which spirit loses its name in most places
 	floorWithinDays = 365
@@ -53,6 +54,7 @@ func (v *View) today() []Task {
 	}
 	byUrgency(samples)
 	tasks = append(tasks, samples[:min(len(samples), mostSampleTasks)]...)
+	tasks = append(tasks, v.aimTasks()...)
 	byUrgency(tasks)
 	return tasks
 }
@@ -106,25 +108,34 @@ func (v *View) recentlyOdd(line StockLine) bool {
 	return false
 }
 
-// sampleDue asks for a sample where the last is long ago, those first where it
-// would tell most.
+// sampleDue asks for a sample where the owner's rhythm does, those first where
+// it would tell most.
 func (v *View) sampleDue(line StockLine) (Task, bool) {
-	last := line.SampledOn
-	if last == "" {
-		last = line.FilledOn
-	}
-	day, err := cellar.ParseDay(last)
-	if err != nil || line.Kind == string(cellar.Tank) {
+	rhythm, last := v.RhythmOf(cellar.VesselKind(line.Kind)), lastLook(line)
+	days := int(v.On - last)
+	if last == 0 || rhythm == 0 || days < rhythm {
 		return Task{}, false
 	}
-	days := int(v.On - day)
-	if days < sampleEveryDays {
-		return Task{}, false
-	}
-	worth := v.Model.SampleWorth(line.Vessel, dayNumber(v.At))
+	worth := v.sampleWorth(line.Vessel)
 	reason := fmt.Sprintf("last looked at %d days ago", days)
 	if worth >= 0.05 {
 		reason += fmt.Sprintf("; a sample would narrow next year's estimate by %.0f %%", 100*worth)
 	}
 	return Task{100 + int(100*worth), TaskSample, line.Vessel, line.Place, "Take a sample", reason}, true
+}
+
+// aimTasks lists the aims whose day has come.
+func (v *View) aimTasks() []Task {
+	var tasks []Task
+	for _, aim := range v.Aims() {
+		if aim.On > v.On {
+			break
+		}
+		task := Task{400, TaskAim, aim.Vessel, v.State.Vessels[aim.Vessel].PlacedAt, "Look again", sayAim(aim.Aim)}
+		if aim.For == cellar.AimBottle {
+			task.Kind, task.Title = TaskBottle, "Bottle it"
+		}
+		tasks = append(tasks, task)
+	}
+	return tasks
 }
