@@ -134,7 +134,7 @@ func (st *strand) lookBack(h *history, days []float64, see func(i int, g glimpse
 
 func (s *settled) state(day float64, views []glimpse) State {
 	st := State{Code: s.history.vessel.Code, At: day, Samples: s.samples(day), LeakScore: s.verdict.leak}
-	if len(views) == 0 || !views[0].filled {
+	if s.empty(views) {
 		st.RateVsKind, st.Flags = 1, []string{FlagEmpty}
 		return st
 	}
@@ -154,6 +154,15 @@ func (s *settled) state(day float64, views []glimpse) State {
 	st.StrengthPct.hold(0, 100)
 	st.Flags = s.flags(day, st.Samples)
 	return st
+}
+
+// empty says whether the vessel holds nothing worth the name.
+func (s *settled) empty(views []glimpse) bool {
+	if len(views) == 0 || !views[0].filled {
+		return true
+	}
+	volume := blend(views, func(g *glimpse) moment { return g.volume })
+	return volume.Mean < 2*dregs*s.history.capacity
 }
 
 // hold keeps the bounds of an interval where they can be.

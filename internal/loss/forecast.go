@@ -151,7 +151,7 @@ func (m *Model) Total(codes []string, at float64) State {
 			continue
 		}
 		views := s.views([]float64{at})[0]
-		if len(views) == 0 || !views[0].filled {
+		if s.empty(views) {
 			continue
 		}
 		total.Samples += s.samples(at)

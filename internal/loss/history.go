@@ -63,8 +63,8 @@ type history struct {
 	acts     []act
 	volumes  int // readings of volume or weight
 	readings int
-	reads    [3]bool // which quantities are read
-	stated   bool    // some error is stated
+	reads    [readsPerEvent]bool // which quantities are read
+	stated   [readsPerEvent]bool // and whether an error of theirs is stated
 }
 
 // Wall area in m² by capacity^(2/3) in litres, where it is not given: the whole
@@ -97,7 +97,7 @@ func newHistory(v Vessel, place int, a *air) *history {
 		if a.what == actRead {
 			h.readings++
 			h.reads[a.reads] = true
-			h.stated = h.stated || a.sd > 0
+			h.stated[a.reads] = h.stated[a.reads] || a.sd > 0
 			if a.reads != readStrength {
 				h.volumes++
 			}

@@ -142,3 +142,28 @@ func TestOneSlipIsSetAside(t *testing.T) {
 		}
 	}
 }
+
+// More was drawn than was thought to be there: the vessel counts as empty until
+// a gauge shows that it is not.
+func TestDrawnDry(t *testing.T) {
+	v := filledVessel(t, 50, 60)
+	v.Events = append(v.Events, Event{At: 15100, What: Out, Amount: amount(t, 60, 60)})
+	if s, _ := Fit(Stock{Vessels: []Vessel{v}}).State("A", 15200); !slices.Contains(s.Flags, FlagEmpty) {
+		t.Errorf("after a draw of more than there is: %+v", s)
+	}
+	v.Events = append(v.Events, Event{At: 15150, What: Observe, Volume: Measured{Value: 3, SD: 0.1, Known: true}})
+	s, _ := Fit(Stock{Vessels: []Vessel{v}}).State("A", 15200)
+	if math.Abs(s.VolumeL.Mean-3) > 0.4 || slices.Contains(s.Flags, FlagEmpty) {
+		t.Errorf("after a gauge of 3 L: %+v", s)
+	}
+}
+
+// Where the stock has no samples, the doubt about what is usual is the prior's,
+// and belongs in the interval.
+func TestNothingKnownIsWide(t *testing.T) {
+	s, _ := Fit(Stock{Vessels: []Vessel{filledVessel(t, 50, 60)}}).State("A", 15000+2*daysPerYear)
+	lost := 48.5 - s.VolumeL.Mean
+	if s.VolumeL.SD < 0.4*lost || s.VolumeL.SD > 1.5*lost {
+		t.Errorf("lost %.2f ± %.2f L", lost, s.VolumeL.SD)
+	}
+}

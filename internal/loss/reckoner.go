@@ -6,11 +6,10 @@ import "math"
 // tell nothing. Such a reading may lie anywhere in a range this wide: in % vol
 // for a strength, as a share of the capacity for a content.
 const (
-	misread        = 0.008
-	strengthRange  = 40.0
-	capacityRange  = 0.7
-	mostDrift      = 1e-3 // share of belief under which a reading is left out altogether
-	leastRemaining = 0.003
+	misread       = 0.008
+	strengthRange = 40.0
+	capacityRange = 0.7
+	mostDrift     = 1e-3 // share of belief under which a reading is left out altogether
 )
 
 // reckoner walks through a vessel's history and keeps the belief.
@@ -53,11 +52,10 @@ const (
 // What a leak is expected to be, as a share of the content in a year, and how
 // large an unrecorded change of the content.
 const (
-	usualLeak    = 0.08
-	usualLeakSD  = 0.05
-	usualDropSD  = 0.12
-	inAmountSD   = 0.004 // relative, of what is moved in or out, where it is not stated
-	refillSpread = 0.3
+	usualLeak   = 0.08
+	usualLeakSD = 0.05
+	usualDropSD = 0.12
+	inAmountSD  = 0.004 // relative, of what is moved in or out, where it is not stated
 )
 
 // run walks all the acts from a prior.
@@ -113,7 +111,7 @@ func (r *reckoner) do(b *belief, a *act, i int) {
 			b.spreadContent(a.amount.spread(orUsual(a.uncertainty, inAmountSD), r.hyper.fillSD))
 		}
 	case actOut:
-		f := b.take(a)
+		f := r.take(b, a)
 		if r.film != nil {
 			r.film.passed(i, f)
 		}
@@ -145,8 +143,15 @@ func (r *reckoner) fill(b *belief, a *act) {
 	b.keepPositive()
 }
 
+// What is left, as a share of the capacity, when more is taken than was thought
+// to be there; and how uncertain that is, so that a later gauge can put it right.
+const (
+	dregs   = 0.002
+	dregsSD = 0.02
+)
+
 // take removes a volume of what is in the vessel.
-func (b *belief) take(a *act) passage {
+func (r *reckoner) take(b *belief, a *act) passage {
 	f := passage{fade: 1}
 	f.ethanol[inEthanol], f.water[inWater] = 1, 1
 	if !b.filled || a.taken <= 0 {
@@ -154,13 +159,8 @@ func (b *belief) take(a *act) passage {
 	}
 	c := b.content()
 	volume, g := c.volume()
-	share := a.taken / volume
-	if share > 1-leastRemaining {
-		b.forgetContent()
-		b.filled = false
-		f.ethanol, f.water = [unknowns]float64{}, [unknowns]float64{}
-		return f
-	}
+	least := math.Min(volume, dregs*r.history.capacity)
+	share := math.Min(a.taken, volume-least) / volume
 	e, w := c.ethanol*share/volume, c.water*share/volume
 	f.ethanol[inEthanol], f.ethanol[inWater] = 1-share+e*g[0], e*g[1]
 	f.water[inEthanol], f.water[inWater] = w*g[0], 1-share+w*g[1]
@@ -168,6 +168,9 @@ func (b *belief) take(a *act) passage {
 	b.x[inWater] *= 1 - share
 	b.carry(&f)
 	sd := orUsual(a.uncertainty, inAmountSD) * share
+	if a.taken > volume-least {
+		sd += dregsSD * r.history.capacity / volume
+	}
 	b.spreadContent([3]float64{square(sd * c.ethanol), sd * sd * c.ethanol * c.water, square(sd * c.water)})
 	return f
 }
@@ -190,7 +193,7 @@ func (r *reckoner) expect(b *belief, a *act) (value float64, g gradient, noise, 
 		slip = capacityRange * r.history.capacity
 	}
 	if a.sd > 0 {
-		noise = square(a.sd * r.hyper.stated)
+		noise = square(a.sd * r.hyper.stated[a.reads])
 	}
 	return value, g, noise, slip
 }

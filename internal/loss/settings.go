@@ -12,42 +12,44 @@ type setting struct {
 
 // The settings that every stock has. Rates are by the year.
 const (
-	setStrengthSD  = iota // log: error of a strength, % vol
-	setVolumeRel          // log: error of a volume, as a share of it
-	setVolumeAbs          // log: error of a volume, litres, beside that
-	setMassRel            // log: error of a weight, as a share of it
-	setMassAbs            // log: error of a weight, kg, beside that
-	setFillRel            // log: error of the volume of a fill, as a share
-	setFillSD             // log: error of the strength of a fill, % vol
-	setStated             // log: true over stated error, where one is stated
-	setRateSD             // log: how far a vessel's rate wanders from its own mean, for years
-	setRateWhite          // log: how much it flutters, in years^½
-	setPullSD             // log: the same for the pull of the air on water
-	setPullWhite          // log: the same
-	setDryness            // power of the fill to which the rate goes
-	setSoakYears          // log: years in which the indrink fades by e
-	setSwap               // kg of ethanol that used wood takes for water, by kg of indrink
-	setSwapNew            // and that new wood takes
-	setIdeal              // how far the liquid is from ideal: 0 Raoult's law, 1 van Laar's
-	setSeasonCos          // season of the log rate
-	setSeasonSin          //
-	setHumidCos           // season of the pull on water
-	setHumidSin           //
-	setPassing            // log: how easily water passes wood beside ethanol
-	setScaleSD            // log: spread of the log rate among like vessels
-	setDriveSD            // log: spread of the pull on water among like vessels
-	setLean               // atanh: correlation of the two
-	setSoakSD             // log: spread of the log indrink
-	setScaleCask          // log rate of each kind, kg/(m²·year)
-	setScaleHybrid        //
-	setScaleJar           //
-	setScaleTank          //
-	setScaleNew           // what new wood adds to the log rate
-	setScaleSize          // change of the log rate by log of the capacity
-	setDrive              // pull on water beside the humidity that is known or usual
-	setSoakUsed           // log indrink of used wood, kg/m²
-	setSoakNew            // and of new wood
-	setSoakJar            // and of the staves in a jar
+	setStrengthSD     = iota // log: error of a strength, % vol
+	setVolumeRel             // log: error of a volume, as a share of it
+	setVolumeAbs             // log: error of a volume, litres, beside that
+	setMassRel               // log: error of a weight, as a share of it
+	setMassAbs               // log: error of a weight, kg, beside that
+	setFillRel               // log: error of the volume of a fill, as a share
+	setFillSD                // log: error of the strength of a fill, % vol
+	setStatedStrength        // log: true over stated error of strengths, where it is stated
+	setStatedVolume          // log: the same of volumes
+	setStatedMass            // log: the same of weights
+	setRateSD                // log: how far a vessel's rate wanders from its own mean, for years
+	setRateWhite             // log: how much it flutters, in years^½
+	setPullSD                // log: the same for the pull of the air on water
+	setPullWhite             // log: the same
+	setDryness               // power of the fill to which the rate goes
+	setSoakYears             // log: years in which the indrink fades by e
+	setSwap                  // kg of ethanol that used wood takes for water, by kg of indrink
+	setSwapNew               // and that new wood takes
+	setIdeal                 // how far the liquid is from ideal: 0 Raoult's law, 1 van Laar's
+	setSeasonCos             // season of the log rate
+	setSeasonSin             //
+	setHumidCos              // season of the pull on water
+	setHumidSin              //
+	setPassing               // log: how easily water passes wood beside ethanol
+	setScaleSD               // log: spread of the log rate among like vessels
+	setDriveSD               // log: spread of the pull on water among like vessels
+	setLean                  // atanh: correlation of the two
+	setSoakSD                // log: spread of the log indrink
+	setScaleCask             // log rate of each kind, kg/(m²·year)
+	setScaleHybrid           //
+	setScaleJar              //
+	setScaleTank             //
+	setScaleNew              // what new wood adds to the log rate
+	setScaleSize             // change of the log rate by log of the capacity
+	setDrive                 // pull on water beside the humidity that is known or usual
+	setSoakUsed              // log indrink of used wood, kg/m²
+	setSoakNew               // and of new wood
+	setSoakJar               // and of the staves in a jar
 	commonSettings
 )
 
@@ -79,11 +81,13 @@ func commonPriors() []setting {
 		{"weight error, kg", ln(0.04), 1.0},
 		{"fill error, relative", ln(0.0025), 0.7},
 		{"fill strength error", ln(0.1), 0.7},
-		{"true over stated error", 0, 0.3},
+		{"true over stated error, strength", 0, 0.4},
+		{"true over stated error, volume", 0, 0.4},
+		{"true over stated error, weight", 0, 0.4},
 		{"rate wander", ln(0.15), 0.7},
 		{"rate flutter", ln(0.07), 0.7},
-		{"pull wander", ln(0.006), 1.2},
-		{"pull flutter", ln(0.004), 1.2},
+		{"pull wander", ln(0.008), 0.9},
+		{"pull flutter", ln(0.006), 0.9},
 		{"dryness", 0.35, 0.3},
 		{"indrink years", ln(50 / daysPerYear), 0.4},
 		{"swap of used wood", 0.02, 0.05},
@@ -117,11 +121,12 @@ type hyper struct {
 
 	strengthSD, fillRel, fillSD            float64
 	volumeRel, volumeAbs                   float64
-	massRel, massAbs, stated               float64
+	massRel, massAbs                       float64
 	rateVar, rateWhite, pullVar, pullWhite float64
 	dryness, soakYears, ideal, passing     float64
 	seasonCos, seasonSin                   float64
 	humidCos, humidSin                     float64
+	stated                                 [readsPerEvent]float64 // by quantity
 	scaleVar, driveVar, cross, soakVar     float64
 }
 
@@ -131,7 +136,8 @@ func newHyper(at []float64) *hyper {
 		at:         at,
 		strengthSD: e(setStrengthSD), fillRel: e(setFillRel), fillSD: e(setFillSD),
 		volumeRel: e(setVolumeRel), volumeAbs: e(setVolumeAbs),
-		massRel: e(setMassRel), massAbs: e(setMassAbs), stated: e(setStated),
+		massRel: e(setMassRel), massAbs: e(setMassAbs),
+		stated:  [...]float64{e(setStatedStrength), e(setStatedVolume), e(setStatedMass)},
 		rateVar: square(e(setRateSD)), rateWhite: square(e(setRateWhite)),
 		pullVar: square(e(setPullSD)), pullWhite: square(e(setPullWhite)),
 		dryness: at[setDryness], soakYears: e(setSoakYears), ideal: at[setIdeal], passing: e(setPassing),
@@ -182,8 +188,8 @@ func (h *history) bears(set int) bool {
 		return h.reads[readVolume]
 	case set == setMassRel || set == setMassAbs:
 		return h.reads[readMass]
-	case set == setStated:
-		return h.stated
+	case set >= setStatedStrength && set <= setStatedMass:
+		return h.stated[set-setStatedStrength]
 	case set >= commonSettings:
 		return t.place == (set-commonSettings)/2
 	case set >= setScaleCask && set <= setScaleTank:

@@ -27,7 +27,11 @@ type fitting struct {
 }
 
 func newFitting(settings []setting, lives []*life) *fitting {
-	return &fitting{settings: settings, lives: lives, at: make([]float64, len(settings))}
+	f := &fitting{settings: settings, lives: lives, at: make([]float64, len(settings))}
+	for _, noise := range [...]int{setRateSD, setRateWhite, setPullSD, setPullWhite} {
+		f.at[noise] = 1 // too much noise shows in the likelihood, next to none does not
+	}
+	return f
 }
 
 // values turns standard coordinates into settings.
