@@ -98,6 +98,11 @@ func (b *Book) resolve(r cellar.Request) (cellar.Fact, []cellar.Question, error)
 			return nil, nil, err
 		}
 	}
+	if r.Entry == "round_skip" {
+		if err := b.checkSkip(r); err != nil {
+			return nil, nil, err
+		}
+	}
 	fact, questions, err := cellar.Resolver{State: state, Now: b.edge.Now(), Estimate: b.estimate}.Resolve(r)
 	if err != nil {
 		return nil, nil, err

@@ -96,3 +96,18 @@ func (b *Book) SkipRest(who, round, reason string) error {
 	}
 	return nil
 }
+
+// checkSkip says whether a vessel is on the round that it is to be skipped in.
+func (b *Book) checkSkip(r cellar.Request) error {
+	for _, begun := range b.state.Rounds {
+		if begun.Entry.ID != r.Round {
+			continue
+		}
+		vessel, known := b.state.FindVessel(r.Vessel)
+		if known && slices.ContainsFunc(begun.Stops, func(s cellar.RoundStop) bool { return s.Vessel == vessel.Code }) {
+			return nil
+		}
+		return &cellar.Problem{Kind: cellar.NotFound, Field: "vessel", Value: r.Vessel, Reason: "is not in this round"}
+	}
+	return &cellar.Problem{Kind: cellar.NotFound, Field: "round", Value: r.Round, Reason: "no such round was begun, or it was taken back"}
+}

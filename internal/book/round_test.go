@@ -171,6 +171,15 @@ func TestARoundIsRefused(t *testing.T) {
 			t.Errorf("%q through %v: %v, want it to say %s", c.name, c.codes, err, c.words)
 		}
 	}
+	const id = "01J00000000000000000R0VND3"
+	_, err := h.BeginRound(id, "ann", "west row", []string{"ROW-1"})
+	h.must(err)
+	for _, skip := range []cellar.Request{{Vessel: "ROW-2", Round: id}, {Vessel: "ROW-1", Round: "01J"}, {Round: id}} {
+		skip.When, skip.Entry, skip.Note = h.clock.now, "round_skip", "dark"
+		if _, err := h.Record(book.Submission{Request: skip}); cellar.KindOf(err) != cellar.NotFound {
+			t.Errorf("skipping %q on %q: %v", skip.Vessel, skip.Round, err)
+		}
+	}
 	if err := h.SkipRest("ann", "01J", "r"); cellar.KindOf(err) != cellar.NotFound {
 		t.Errorf("skipping the rest of no round: %v", err)
 	}

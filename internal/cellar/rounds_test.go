@@ -97,8 +97,7 @@ func TestResolvingSkipsAimsAndLabels(t *testing.T) {
 		words   []string
 	}{
 		{Request{Entry: "round_skip", Vessel: "A", Round: round}, []string{"note", "say why"}},
-		{Request{Entry: "round_skip", Vessel: "A", Round: "E77", Note: "r"}, []string{"round", "no such round"}},
-		{Request{Entry: "round_skip", Vessel: "B", Round: round, Note: "r"}, []string{"vessel", "not in this round"}},
+		{Request{Entry: "round_skip", Vessel: "A", Note: "r"}, []string{"round", "of which"}},
 		{Request{Entry: "round_skip", Round: round, Note: "r"}, []string{"say which vessel"}},
 		{Request{Entry: "aim", Vessel: "A"}, []string{"on", "which day"}},
 		{Request{Entry: "aim", Vessel: "A", On: DayOf(when) - 1}, []string{"on", "past"}},
