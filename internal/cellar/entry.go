@@ -73,6 +73,8 @@ var newFact = map[string]func() Fact{
 	"rhythm":     func() Fact { return new(Rhythm) },
 	"aim":        func() Fact { return new(Aim) },
 	"relabel":    func() Fact { return new(Relabel) },
+	"plan":       func() Fact { return new(Plan) },
+	"cost":       func() Fact { return new(Cost) },
 }
 
 // DecodeFact reads a fact from the journal's kind and body.

@@ -99,6 +99,7 @@ type Blend struct {
 	Into  string        `json:"into"`
 	Draws []BlendDraw   `json:"draws"`
 	Water spirit.Amount `json:"water"`
+	Plan  string        `json:"plan,omitempty"` // ID of the entry that planned it
 	Note  string        `json:"note,omitempty"`
 }
 

@@ -68,8 +68,8 @@ func oneOfEachFact() map[string]struct {
 		"spill":  {&Spill{Vessel: "A", Measure: m, Note: "n"}, takeText},
 		"reduce": {&Reduce{Vessel: "A", Water: amount, Note: "n"}, `{"vessel":"A","water":` + amountText + `,"note":"n"}`},
 		"blend": {
-			&Blend{Into: "M", Draws: []BlendDraw{{From: "vessel:A", Measure: m, Empties: true}}, Water: amount, Note: "n"},
-			`{"into":"M","draws":[{"from":"vessel:A","measure":` + measureText + `,"empties":true}],"water":` + amountText + `,"note":"n"}`,
+			&Blend{Into: "M", Draws: []BlendDraw{{From: "vessel:A", Measure: m, Empties: true}}, Water: amount, Plan: "P1", Note: "n"},
+			`{"into":"M","draws":[{"from":"vessel:A","measure":` + measureText + `,"empties":true}],"water":` + amountText + `,"plan":"P1","note":"n"}`,
 		},
 		"bottle": {
 			&Bottle{Vessel: "A", Lot: "L1", Bottles: []Bottles{{0.7, 100}}, LabelPct: 46, Measure: m, Empties: true, Note: "n"},
@@ -93,6 +93,15 @@ func oneOfEachFact() map[string]struct {
 		"rhythm":     {&Rhythm{Of: Jar, Days: 90}, `{"of":"jar","days":90}`},
 		"aim":        {&Aim{Vessel: "A", On: 18262, For: AimBottle, Words: "w"}, `{"vessel":"A","on":"2020-01-01","for":"bottle","words":"w"}`},
 		"relabel":    {&Relabel{About: "vessel:A", Reason: "r"}, `{"about":"vessel:A","reason":"r"}`},
+
+		"plan": {
+			&Plan{
+				Name: "spring", Wanted: 18262, File: json.RawMessage(`{"kind":"blend"}`),
+				Draws: []PlanDraw{{Vessel: "A", VolumeL: 10, StrengthPct: 60}}, WaterKg: 3.5, VolumeL: 13, StrengthPct: 46,
+			},
+			`{"name":"spring","wanted":"2020-01-01","file":{"kind":"blend"},"draws":[{"vessel":"A","volume_l":10,"strength_pct":60}],"water_kg":3.5,"volume_l":13,"strength_pct":46}`,
+		},
+		"cost": {&Cost{Vessel: "A", PerL: 14.5}, `{"vessel":"A","per_l":14.5}`},
 
 		"explain": {&Explain{Vessel: "A", From: 18262, To: 18292, Words: "w"}, `{"vessel":"A","from":"2020-01-01","to":"2020-01-31","words":"w"}`},
 	}
@@ -156,6 +165,7 @@ func TestSubjects(t *testing.T) {
 		"blend": {"vessel:M", "vessel:A"}, "bottle": {"vessel:A", "lot:L1"}, "move": {"vessel:A", "place:loft"}, "note": {"vessel:A"}, "void": nil,
 		"rinse": {"vessel:A", "vessel:T"}, "close": {"vessel:A"}, "limit": nil, "explain": {"vessel:A"},
 		"round": nil, "round_skip": {"vessel:A"}, "rhythm": nil, "aim": {"vessel:A"}, "relabel": {"vessel:A"},
+		"plan": nil, "cost": {"vessel:A"},
 	}
 	for kind, c := range oneOfEachFact() {
 		if got := c.fact.Subjects(); !slices.Equal(got, want[kind]) {

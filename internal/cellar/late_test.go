@@ -1,6 +1,7 @@
 package cellar
 
 import (
+	"maps"
 	"reflect"
 	"slices"
 	"testing"
@@ -54,6 +55,8 @@ type plainState struct {
 	Skips  []Skipped
 	Aims   []Aimed
 	Rhythm map[VesselKind]int
+	Plans  []Planned
+	Costs  map[string]costed
 }
 
 func plain(s *State) plainState {
@@ -63,6 +66,7 @@ func plain(s *State) plainState {
 		Movements: slices.Clone(s.Movements), Remarks: slices.Clone(s.Remarks),
 		Closings: slices.Clone(s.Closings), Limits: s.Limits, Explanations: slices.Clone(s.Explanations),
 		Rounds: slices.Clone(s.Rounds), Skips: slices.Clone(s.Skips), Aims: slices.Clone(s.Aims), Rhythm: s.Rhythm,
+		Plans: slices.Clone(s.Plans), Costs: maps.Clone(s.costs),
 	}
 	for code, v := range s.Vessels {
 		copied := *v
@@ -101,6 +105,9 @@ func plain(s *State) plainState {
 	}
 	for i := range p.Aims {
 		p.Aims[i].Entry = unnumbered(p.Aims[i].Entry)
+	}
+	for i := range p.Plans {
+		p.Plans[i].Entry = unnumbered(p.Plans[i].Entry)
 	}
 	return p
 }

@@ -10,6 +10,8 @@ const (
 	MostBottleSizes  = 20      // in one bottling
 	MostScores       = 50      // of one tasting
 	MostStops        = 200     // in one round
+	LongestPlan      = 500_000 // bytes of a plan file that is kept
+	LargestCost      = 1_000_000_000
 	LongestRhythm    = 3660    // days between two looks
 	MostImportRows   = 200_000 // in one file
 	LargestVolumeL   = 1_000_000

@@ -1,6 +1,7 @@
 package cellar
 
 import (
+	"encoding/json"
 	"fmt"
 	"math/rand/v2"
 	"time"
@@ -114,7 +115,7 @@ func (o *operations) registration(s *State) Fact {
 func (o *operations) aboutPeriods(when time.Time, s *State) Fact {
 	from := DayOf(when) - Day(o.IntN(200))
 	to := from + Day(o.IntN(40))
-	switch o.IntN(75) {
+	switch o.IntN(95) {
 	case 0:
 		f := &Close{From: from, To: to, Held: map[Account]spirit.Amount{}}
 		for range o.IntN(3) {
@@ -139,6 +140,10 @@ func (o *operations) aboutPeriods(when time.Time, s *State) Fact {
 			f.Round = s.Rounds[n-1].Entry.ID
 		}
 		return f
+	case 8:
+		return &Plan{Name: "spring", File: json.RawMessage(`{}`), Draws: []PlanDraw{{o.vesselCode(), 5, 60}}, VolumeL: 6, StrengthPct: 50}
+	case 9:
+		return &Cost{Vessel: o.vesselThat(s, false), PerL: float64(o.IntN(30))}
 	}
 	return nil
 }

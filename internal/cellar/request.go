@@ -37,6 +37,7 @@ type Request struct {
 	WaterKg     *float64 `json:"water_kg,omitempty"`
 
 	Draws    []RequestDraw `json:"draws,omitempty"` // of a blend
+	Plan     string        `json:"plan,omitempty"`  // of a blend: the entry that planned it
 	Lot      string        `json:"lot,omitempty"`
 	Bottles  []Bottles     `json:"bottles,omitempty"`
 	LabelPct *float64      `json:"label_pct,omitempty"`
@@ -55,6 +56,7 @@ type Request struct {
 type RequestDraw struct {
 	From        string   `json:"from"`
 	VolumeL     *float64 `json:"volume_l,omitempty"`
+	WeighsKg    *float64 `json:"weighs_kg,omitempty"` // instead: what a balance in air showed of what was drawn
 	TempC       *float64 `json:"temp_c,omitempty"`
 	StrengthPct *float64 `json:"strength_pct,omitempty"`
 	All         bool     `json:"all,omitempty"`

@@ -128,7 +128,10 @@ func (w *resolution) blend() (Fact, error) {
 	if err != nil {
 		return nil, err
 	}
-	blend := &Blend{Into: w.vessel.Code, Water: water, Note: w.Note}
+	if _, kept := w.State.FindPlan(w.Plan); w.Plan != "" && !kept {
+		return nil, notFound("plan", w.Plan, "no such plan is kept: it may have been taken back")
+	}
+	blend := &Blend{Into: w.vessel.Code, Water: water, Plan: w.Plan, Note: w.Note}
 	for i, d := range w.Draws {
 		draw, err := w.blendDraw(d)
 		if err != nil {
@@ -149,6 +152,10 @@ func (w *resolution) blendDraw(d RequestDraw) (BlendDraw, error) {
 	}}
 	if err := one.checkNumbers(); err != nil {
 		return BlendDraw{}, err
+	}
+	if d.WeighsKg != nil {
+		measure, err := one.weighedDraw(from, d)
+		return BlendDraw{From: from, Measure: measure, Empties: d.All}, err
 	}
 	measure, all, err := one.poured(from)
 	return BlendDraw{From: from, Measure: measure, Empties: all || d.All}, err

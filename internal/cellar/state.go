@@ -27,10 +27,12 @@ type State struct {
 	Skips  []Skipped
 	Aims   []Aimed
 	Rhythm map[VesselKind]int // days between looks, where the owner set them; 0: never
+	Plans  []Planned          // in the order in which they were kept
 
 	instruments map[string][]Instrument // certificates by name, oldest first
 	holders     map[Account]holder
 	ends        map[Account]spirit.Amount
+	costs       map[string]costed // by vessel, see CostOf
 	aliases     map[string]string // by any spelling of code or maker's code, see spelling
 	last        Entry             // the latest applied, in the fold's order
 }
@@ -114,6 +116,7 @@ func NewState() *State {
 		instruments: make(map[string][]Instrument),
 		holders:     make(map[Account]holder),
 		ends:        make(map[Account]spirit.Amount),
+		costs:       make(map[string]costed),
 		aliases:     make(map[string]string),
 	}
 }
