@@ -52,9 +52,10 @@ func (w world) tellFindings(f book.Findings, asJSON bool) error {
 		fmt.Fprintf(w.err, "croze check: %s\n", f.Problem)
 		return errNo
 	}
-	if !asJSON {
-		fmt.Fprintf(w.out, "Sound: %s, %s that balance to the milligram; the head is %s.\n",
-			plural(int(f.Entries), "entry", "entries"), plural(f.Accounts, "account", "accounts"), f.Head.Hash)
+	if asJSON {
+		return nil
 	}
-	return nil
+	_, err := fmt.Fprintf(w.out, "Sound: %s, %s that balance to the milligram; the head is %s.\n",
+		plural(int(f.Entries), "entry", "entries"), plural(f.Accounts, "account", "accounts"), f.Head.Hash)
+	return err
 }

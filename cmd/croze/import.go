@@ -35,6 +35,9 @@ func setImport(f *flag.FlagSet) func(world, []string) error {
 		if err := noArguments(args); err != nil {
 			return err
 		}
+		if *who == "" {
+			return errors.New("--who: is blank: say who records this")
+		}
 		set, err := w.readSet(*vessels, *places, *batches, *entries)
 		if err != nil {
 			return err

@@ -67,14 +67,9 @@ func reduceAs(volume, from, to, portion *number) (r blend.Reducing, err error) {
 
 func printReducing(out io.Writer, r blend.Reducing, to float64) error {
 	fmt.Fprintf(out, "Add %.3f kg of water (%.3f L; a balance shows %.3f kg).\n", r.WaterKg, r.WaterL, r.WeighsKg)
-	fmt.Fprintf(out, "It makes %.3f L of %s %% vol; %.3f L is lost to contraction.\n", r.VolumeL, fixed(to, 2), r.ContractionL)
-	if len(r.Portions) < 2 {
-		return nil
+	_, err := fmt.Fprintf(out, "It makes %.3f L of %s %% vol; %.3f L is lost to contraction.\n", r.VolumeL, fixed(to, 2), r.ContractionL)
+	if err != nil || len(r.Portions) < 2 {
+		return err
 	}
-	fmt.Fprintln(out)
-	table := &columns{heads: []string{">portion", ">spirit L", ">water L", ">water kg", ">weighed kg", ">makes L"}}
-	for i, p := range r.Portions {
-		table.add(fixed(float64(i+1), 0), fixed(p.SpiritL, 3), fixed(p.WaterL, 3), fixed(p.WaterKg, 3), fixed(p.WeighsKg, 3), fixed(p.VolumeL, 3))
-	}
-	return table.write(out)
+	return printPortions(out, r.Portions)
 }
