@@ -29,11 +29,12 @@ var rooms = map[string]room{
 	"demo":     {pure: true, may: []string{"spirit", "cellar", "journal"}}, // it must know nothing of the estimator
 	"picture":  {pure: true, may: []string{"spirit"}},
 	"journal":  {},
+	"photo":    {may: []string{"cellar"}},
 	"book":     {may: []string{"journal", "loss", "blend", "sensory", "identity", "cellar", "gauge", "spirit"}},
 	"exchange": {may: []string{"book", "journal", "blend", "loss", "sensory", "identity", "cellar", "gauge", "spirit"}},
 	"label":    {may: []string{"book", "cellar", "spirit"}},
 	"server": {may: []string{
-		"label", "exchange", "picture", "book", "journal", "blend", "loss", "sensory", "identity", "cellar", "gauge", "spirit",
+		"label", "exchange", "picture", "photo", "book", "journal", "blend", "loss", "sensory", "identity", "cellar", "gauge", "spirit",
 	}},
 	"tidy": {},
 }
