@@ -17,7 +17,7 @@ func (v *View) Aims() []cellar.Aimed { return remember(v, "", "aims", v.aims) }
 func (v *View) aims() []cellar.Aimed {
 	var open []cellar.Aimed
 	for _, aim := range v.State.Aims {
-		if v.isOpen(aim) {
+		if aim.For != cellar.AimReady && v.isOpen(aim) {
 			open = append(open, aim)
 		}
 	}

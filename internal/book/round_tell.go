@@ -22,6 +22,9 @@ func tellRound(f cellar.Fact) string {
 		}
 		return fmt.Sprintf("Set that a %s is looked at every %d days", f.Of, f.Days)
 	case *cellar.Aim:
+		if f.For == cellar.AimReady {
+			return tellReady(f)
+		}
 		if f.For == cellar.AimBottle {
 			return "Planned to bottle it from " + f.On.String()
 		}
@@ -29,5 +32,5 @@ func tellRound(f cellar.Fact) string {
 	case *cellar.Relabel:
 		return "Its label was replaced"
 	}
-	return f.Kind()
+	return tellDesk(f)
 }

@@ -11,8 +11,9 @@ const (
 type Aim struct {
 	Vessel string `json:"vessel"`
 	On     Day    `json:"on"`
-	For    string `json:"for,omitempty"` // look or bottle; blank: look
+	For    string `json:"for,omitempty"` // look, bottle or ready; blank: look
 	Words  string `json:"words,omitempty"`
+	Ready  *Ready `json:"ready,omitempty"` // of an aim for ready, which has no day; nil takes it back
 }
 
 // Kind is "aim".
@@ -23,11 +24,17 @@ func (f *Aim) Subjects() []Account { return []Account{VesselAccount(f.Vessel)} }
 
 // CheckAim holds an aim to a day within a century and a purpose that there is.
 func CheckAim(f *Aim) error {
+	if f.For == AimReady {
+		return f.checkReady()
+	}
+	if f.Ready != nil {
+		return invalid("for", f.For, "only an aim for %s says what to come to", AimReady)
+	}
 	if f.On < Date(EarliestYear, 1, 1) || f.On >= Date(LatestYear+1, 1, 1) {
 		return invalid("on", f.On, "must lie between %d and %d", EarliestYear, LatestYear)
 	}
 	if f.For != "" && f.For != AimLook && f.For != AimBottle {
-		return invalid("for", f.For, "use %s or %s", AimLook, AimBottle)
+		return invalid("for", f.For, "use %s, %s or %s", AimLook, AimBottle, AimReady)
 	}
 	return CheckNote("note", f.Words)
 }

@@ -196,7 +196,10 @@ func (f *Move) apply(c *change) error {
 		return notFound("place", f.Place, "no such place is registered")
 	}
 	c.event(f.Vessel)
-	c.moved, c.place = f.Vessel, f.Place
+	if err := f.Spot.check(); err != nil {
+		return err
+	}
+	c.moved, c.place, c.spot = f.Vessel, f.Place, f.Spot
 	return nil
 }
 

@@ -15,7 +15,8 @@ type change struct {
 	order     []string          // of the vessels, as touched
 	moved     string            // the vessel that was carried
 	place     string            // to there
-	posted    []string          // batches whose making is posted now
+	spot      Spot
+	posted    []string // batches whose making is posted now
 	unnamed   *BatchState
 	lot       *Lot
 	remark    *Remark
@@ -242,7 +243,7 @@ func (c *change) commit() {
 		v.Events = append(v.Events, *e)
 	}
 	if c.moved != "" {
-		s.Vessels[c.moved].PlacedAt = c.place
+		s.Vessels[c.moved].PlacedAt, s.Vessels[c.moved].PlacedIn = c.place, c.spot
 	}
 	if c.lot != nil {
 		s.Lots[c.lot.Name] = c.lot

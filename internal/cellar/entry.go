@@ -73,8 +73,15 @@ var newFact = map[string]func() Fact{
 	"rhythm":     func() Fact { return new(Rhythm) },
 	"aim":        func() Fact { return new(Aim) },
 	"relabel":    func() Fact { return new(Relabel) },
-	"plan":       func() Fact { return new(Plan) },
-	"cost":       func() Fact { return new(Cost) },
+
+	"trial":           func() Fact { return new(Trial) },
+	"warm_trial":      func() Fact { return new(WarmTrial) },
+	"tasting_words":   func() Fact { return new(TastingWords) },
+	"tasting_plan":    func() Fact { return new(TastingPlan) },
+	"tasting_answers": func() Fact { return new(TastingAnswers) },
+	"value":           func() Fact { return new(Value) },
+	"plan":            func() Fact { return new(Plan) },
+	"cost":            func() Fact { return new(Cost) },
 }
 
 // DecodeFact reads a fact from the journal's kind and body.

@@ -155,6 +155,7 @@ func (f *Empty) Subjects() []Account { return []Account{VesselAccount(f.Vessel)}
 type Move struct {
 	Vessel string `json:"vessel"`
 	Place  string `json:"place"`
+	Spot          // where there, if that is said
 	Note   string `json:"note,omitempty"`
 }
 

@@ -11,13 +11,16 @@ import (
 	"example.org/croze/internal/spirit"
 )
 
+// tried is a fact with its body in the journal.
+type tried struct {
+	fact Fact
+	body string
+}
+
 // oneOfEachFact gives, by kind, a fact with every field set and its body in
 // the journal. Stores are full of these bodies: the text may grow new fields,
 // but what is here must be read for ever.
-func oneOfEachFact() map[string]struct {
-	fact Fact
-	body string
-} {
+func oneOfEachFact() map[string]tried {
 	cold := spirit.Celsius(12.5)
 	amount := spirit.Amount{EthanolMg: 47_000_000, WaterMg: 43_000_000}
 	reading := &Reading{
@@ -33,14 +36,11 @@ func oneOfEachFact() map[string]struct {
 		pourText    = `{"vessel":"7K4-M2X","from":"batch:rye 1","measure":` + measureText + `,"empties":true,"note":"slow"}`
 		takeText    = `{"vessel":"A","measure":` + measureText + `,"note":"n"}`
 	)
-	return map[string]struct {
-		fact Fact
-		body string
-	}{
+	facts := map[string]tried{
 		"place": {&PlaceFact{Place{Name: "loft", TempC: ptr(11.5), HumidityPct: ptr(70.0)}}, `{"place":"loft","temp_c":11.5,"humidity_pct":70}`},
 		"vessel": {
-			&VesselFact{Vessel{Code: "A", Kind: Hybrid, CapacityL: 30, Wood: "oak", WoodState: NewWood, WoodAreaM2: 0.3, Place: "loft", TareKg: 9, MakerCode: "m-1", Note: "n"}},
-			`{"code":"A","kind":"hybrid","capacity_l":30,"wood":"oak","wood_state":"new","wood_area_m2":0.3,"place":"loft","tare_kg":9,"maker_code":"m-1","note":"n"}`,
+			&VesselFact{Vessel{Code: "A", Kind: Hybrid, CapacityL: 30, Wood: "oak", WoodState: NewWood, WoodAreaM2: 0.3, Place: "loft", Spot: Spot{"3", "2"}, TareKg: 9, MakerCode: "m-1", Note: "n"}},
+			`{"code":"A","kind":"hybrid","capacity_l":30,"wood":"oak","wood_state":"new","wood_area_m2":0.3,"place":"loft","row":"3","tier":"2","tare_kg":9,"maker_code":"m-1","note":"n"}`,
 		},
 		"instrument": {
 			&InstrumentFact{Instrument{Name: "H2", Kind: HydrometerKind, Scale: "vol", BaseC: 20, From: 18262, Add: -0.1, SD: 0.05, Note: "n"}},
@@ -60,9 +60,9 @@ func oneOfEachFact() map[string]struct {
 			&Sample{
 				Vessel: "A", Reading: reading, Taken: &m, Note: "n",
 				Content: &Content{Method: "weight", Read: 100, TareKg: 9, TempC: &cold, VolumeL: 98.5, SDL: 0.5, NetKg: 91},
-				Senses:  &Senses{Colour: "straw", Nose: "pear", Palate: "oat", Scores: map[string]int{"fruit": 4}, Photo: strings.Repeat("0a", 32)},
+				Senses:  &Senses{Colour: "straw", Nose: "pear", Palate: "oat", Scores: map[string]int{"fruit": 4}, Taster: "cooper", Photo: strings.Repeat("0a", 32)},
 			},
-			`{"vessel":"A","reading":` + readingText + `,"content":{"method":"weight","read":100,"tare_kg":9,"temp_c":12.5,"volume_l":98.5,"sd_l":0.5,"net_kg":91},"taken":` + measureText + `,"senses":{"colour":"straw","nose":"pear","palate":"oat","scores":{"fruit":4},"photo":"` + strings.Repeat("0a", 32) + `"},"note":"n"}`,
+			`{"vessel":"A","reading":` + readingText + `,"content":{"method":"weight","read":100,"tare_kg":9,"temp_c":12.5,"volume_l":98.5,"sd_l":0.5,"net_kg":91},"taken":` + measureText + `,"senses":{"colour":"straw","nose":"pear","palate":"oat","scores":{"fruit":4},"taster":"cooper","photo":"` + strings.Repeat("0a", 32) + `"},"note":"n"}`,
 		},
 		"draw":   {&Draw{Vessel: "A", Measure: m, Note: "n"}, takeText},
 		"spill":  {&Spill{Vessel: "A", Measure: m, Note: "n"}, takeText},
@@ -76,7 +76,7 @@ func oneOfEachFact() map[string]struct {
 			`{"vessel":"A","lot":"L1","bottles":[{"size_l":0.7,"count":100}],"label_pct":46,"measure":` + measureText + `,"empties":true,"note":"n"}`,
 		},
 		"empty": {&Empty{Vessel: "A", Measure: &m, Note: "n"}, takeText},
-		"move":  {&Move{Vessel: "A", Place: "loft", Note: "n"}, `{"vessel":"A","place":"loft","note":"n"}`},
+		"move":  {&Move{Vessel: "A", Place: "loft", Spot: Spot{"3", "2"}, Note: "n"}, `{"vessel":"A","place":"loft","row":"3","tier":"2","note":"n"}`},
 		"note":  {&Note{About: "vessel:A", Note: "n"}, `{"about":"vessel:A","note":"n"}`},
 		"void":  {&Void{Entry: "E1", Reason: "r"}, `{"entry":"E1","reason":"r"}`},
 		"rinse": {&Rinse{Vessel: "A", Into: "vessel:T", Measure: m, Note: "n"}, `{"vessel":"A","into":"vessel:T","measure":` + measureText + `,"note":"n"}`},
@@ -91,8 +91,11 @@ func oneOfEachFact() map[string]struct {
 		"round":      {&Round{Name: "west row", Stops: []RoundStop{{Vessel: "A", Reason: "due"}}}, `{"name":"west row","stops":[{"vessel":"A","reason":"due"}]}`},
 		"round_skip": {&RoundSkip{Round: "E1", Vessel: "A", Reason: "r"}, `{"round":"E1","vessel":"A","reason":"r"}`},
 		"rhythm":     {&Rhythm{Of: Jar, Days: 90}, `{"of":"jar","days":90}`},
-		"aim":        {&Aim{Vessel: "A", On: 18262, For: AimBottle, Words: "w"}, `{"vessel":"A","on":"2020-01-01","for":"bottle","words":"w"}`},
-		"relabel":    {&Relabel{About: "vessel:A", Reason: "r"}, `{"about":"vessel:A","reason":"r"}`},
+		"aim": {
+			&Aim{Vessel: "A", On: 18262, For: AimBottle, Words: "w", Ready: &Ready{FloorPct: 50, AgeDays: 1096, Contact: 90, MostWood: 400, Scores: []ReadyBand{{"fruit", 3, 6}}, LatestDays: 3000}},
+			`{"vessel":"A","on":"2020-01-01","for":"bottle","words":"w","ready":{"floor_pct":50,"age_days":1096,"contact_cm2_l_y":90,"most_contact":400,"scores":[{"of":"fruit","min":3,"max":6}],"latest_age_days":3000}}`,
+		},
+		"relabel": {&Relabel{About: "vessel:A", Reason: "r"}, `{"about":"vessel:A","reason":"r"}`},
 
 		"plan": {
 			&Plan{
@@ -104,6 +107,35 @@ func oneOfEachFact() map[string]struct {
 		"cost": {&Cost{Vessel: "A", PerL: 14.5}, `{"vessel":"A","per_l":14.5}`},
 
 		"explain": {&Explain{Vessel: "A", From: 18262, To: 18292, Words: "w"}, `{"vessel":"A","from":"2020-01-01","to":"2020-01-31","words":"w"}`},
+	}
+	maps.Copy(facts, onTheDesk())
+	return facts
+}
+
+// onTheDesk are those of what the owner keeps beside the books.
+func onTheDesk() map[string]tried {
+	return map[string]tried{
+		"trial": {&Trial{Name: "two woods", Vessels: []string{"A", "B"}, Question: "q"}, `{"name":"two woods","vessels":["A","B"],"question":"q"}`},
+		"warm_trial": {
+			&WarmTrial{
+				Name: "W1", From: "batch:rye 1", VolumeL: 0.5, StrengthPct: 62, Hours: 48, TempC: 45, Wood: "oak", WoodAreaM2: 0.004,
+				Colour: "straw", Scores: map[string]int{"fruit": 4}, Note: "n",
+			},
+			`{"name":"W1","from":"batch:rye 1","volume_l":0.5,"strength_pct":62,"hours":48,"temp_c":45,"wood":"oak","wood_area_m2":0.004,"colour":"straw","scores":{"fruit":4},"note":"n"}`,
+		},
+		"tasting_words": {&TastingWords{Words: []string{"fruit"}}, `{"words":["fruit"]}`},
+		"tasting_plan": {
+			&TastingPlan{
+				Name: "T1", Question: "q", Test: "triangle", Samples: []Account{"vessel:A", "lot:L1"}, Alpha: 0.05, Able: 0.3, Needed: 40, Expected: true,
+				Sittings: []TastingSitting{{Taster: "cooper", Cups: []TastingCup{{Code: 417, Sample: 1, Reference: true}}}},
+			},
+			`{"name":"T1","question":"q","test":"triangle","samples":["vessel:A","lot:L1"],"alpha":0.05,"able":0.3,"needed":40,"expected":true,"sittings":[{"taster":"cooper","cups":[{"code":417,"sample":1,"reference":true}]}]}`,
+		},
+		"tasting_answers": {
+			&TastingAnswers{Plan: "E1", Answers: []TastingAnswer{{Taster: "cooper", Codes: []int{417}}}},
+			`{"plan":"E1","answers":[{"taster":"cooper","codes":[417]}]}`,
+		},
+		"value": {&Value{Vessel: "A", Of: Cask, PerL: 30}, `{"vessel":"A","of":"cask","per_l":30}`},
 	}
 }
 
@@ -166,6 +198,7 @@ func TestSubjects(t *testing.T) {
 		"rinse": {"vessel:A", "vessel:T"}, "close": {"vessel:A"}, "limit": nil, "explain": {"vessel:A"},
 		"round": nil, "round_skip": {"vessel:A"}, "rhythm": nil, "aim": {"vessel:A"}, "relabel": {"vessel:A"},
 		"plan": nil, "cost": {"vessel:A"},
+		"trial": nil, "warm_trial": {"batch:rye 1"}, "tasting_words": nil, "tasting_plan": {"vessel:A", "lot:L1"}, "tasting_answers": nil, "value": {"vessel:A"},
 	}
 	for kind, c := range oneOfEachFact() {
 		if got := c.fact.Subjects(); !slices.Equal(got, want[kind]) {

@@ -57,6 +57,7 @@ type plainState struct {
 	Rhythm map[VesselKind]int
 	Plans  []Planned
 	Costs  map[string]costed
+	Desk   Desk
 }
 
 func plain(s *State) plainState {
@@ -66,7 +67,7 @@ func plain(s *State) plainState {
 		Movements: slices.Clone(s.Movements), Remarks: slices.Clone(s.Remarks),
 		Closings: slices.Clone(s.Closings), Limits: s.Limits, Explanations: slices.Clone(s.Explanations),
 		Rounds: slices.Clone(s.Rounds), Skips: slices.Clone(s.Skips), Aims: slices.Clone(s.Aims), Rhythm: s.Rhythm,
-		Plans: slices.Clone(s.Plans), Costs: maps.Clone(s.costs),
+		Plans: slices.Clone(s.Plans), Costs: maps.Clone(s.costs), Desk: s.Desk.plain(),
 	}
 	for code, v := range s.Vessels {
 		copied := *v

@@ -10,6 +10,7 @@ const (
 	MostBottleSizes  = 20      // in one bottling
 	MostScores       = 50      // of one tasting
 	MostStops        = 200     // in one round
+	MostInTrial      = 12      // vessels side by side
 	LongestPlan      = 500_000 // bytes of a plan file that is kept
 	LargestCost      = 1_000_000_000
 	LongestRhythm    = 3660    // days between two looks

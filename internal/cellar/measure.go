@@ -58,5 +58,6 @@ type Senses struct {
 	Nose   string         `json:"nose,omitempty"`
 	Palate string         `json:"palate,omitempty"`
 	Scores map[string]int `json:"scores,omitempty"` // 0 to 10, under the store's own words
+	Taster string         `json:"taster,omitempty"` // who tasted; blank: who wrote it down
 	Photo  string         `json:"photo,omitempty"`  // SHA-256 of a picture kept beside the journal, 64 hexadecimal digits
 }

@@ -115,7 +115,7 @@ func (o *operations) registration(s *State) Fact {
 func (o *operations) aboutPeriods(when time.Time, s *State) Fact {
 	from := DayOf(when) - Day(o.IntN(200))
 	to := from + Day(o.IntN(40))
-	switch o.IntN(95) {
+	switch n := o.IntN(130); n {
 	case 0:
 		f := &Close{From: from, To: to, Held: map[Account]spirit.Amount{}}
 		for range o.IntN(3) {
@@ -144,6 +144,30 @@ func (o *operations) aboutPeriods(when time.Time, s *State) Fact {
 		return &Plan{Name: "spring", File: json.RawMessage(`{}`), Draws: []PlanDraw{{o.vesselCode(), 5, 60}}, VolumeL: 6, StrengthPct: 50}
 	case 9:
 		return &Cost{Vessel: o.vesselThat(s, false), PerL: float64(o.IntN(30))}
+	default:
+		return o.onTheDesk(n-100, s)
+	}
+}
+
+// onTheDesk makes, now and then, what the owner keeps beside the books.
+func (o *operations) onTheDesk(n int, s *State) Fact {
+	from := VesselAccount(o.vesselCode())
+	switch n {
+	case 0:
+		return &Trial{Name: "two woods", Vessels: []string{o.vesselCode(), o.vesselCode()}}
+	case 1:
+		return &WarmTrial{Name: "W", From: from, VolumeL: 0.5, Hours: float64(o.IntN(100)), TempC: 40}
+	case 2:
+		return &TastingWords{Words: []string{"fruit", "wood"}[:o.IntN(3)]}
+	case 3:
+		sitting := TastingSitting{Taster: "cooper", Cups: []TastingCup{{Code: 101}, {Code: 202, Sample: 1}}}
+		return &TastingPlan{Name: "T", Test: "triangle", Samples: []Account{from, VesselAccount(o.vesselCode())}, Alpha: 0.05, Sittings: []TastingSitting{sitting}}
+	case 4:
+		return &TastingAnswers{Plan: "E0", Answers: []TastingAnswer{{"cooper", []int{101}}}}
+	case 5:
+		return &Value{Of: pick(o, VesselKinds), PerL: float64(o.IntN(50))}
+	case 6:
+		return &Aim{Vessel: o.vesselThat(s, false), For: AimReady, Ready: &Ready{FloorPct: float64(o.IntN(70))}}
 	}
 	return nil
 }

@@ -34,6 +34,9 @@ func CheckVessel(v *Vessel) error {
 	if err := v.Inside.check(); err != nil {
 		return err
 	}
+	if err := v.Spot.check(); err != nil {
+		return err
+	}
 	for field, name := range map[string]string{"wood": v.Wood, "place": v.Place, "maker_code": v.MakerCode} {
 		if name == "" {
 			continue

@@ -41,10 +41,30 @@ type Vessel struct {
 	WoodState  WoodState        `json:"wood_state,omitempty"`
 	WoodAreaM2 float64          `json:"wood_area_m2,omitempty"` // 0: not measured
 	Place      string           `json:"place,omitempty"`        // where it was when registered
-	TareKg     spirit.Kilograms `json:"tare_kg,omitempty"`      // 0: not weighed
-	Inside     *Inside          `json:"inside,omitempty"`       // nil: not measured
+	Spot                        // and where there
+	TareKg     spirit.Kilograms `json:"tare_kg,omitempty"` // 0: not weighed
+	Inside     *Inside          `json:"inside,omitempty"`  // nil: not measured
 	MakerCode  string           `json:"maker_code,omitempty"`
 	Note       string           `json:"note,omitempty"`
+}
+
+// Spot is where in a place a vessel stands: a row, and how high in it.
+type Spot struct {
+	Row  string `json:"row,omitempty"`
+	Tier string `json:"tier,omitempty"`
+}
+
+// check holds a spot to names.
+func (s Spot) check() error {
+	for field, name := range map[string]string{"row": s.Row, "tier": s.Tier} {
+		if name == "" {
+			continue
+		}
+		if err := CheckName(field, name); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // WoodLabel names the wood that spirit in the vessel counts its days in; an

@@ -71,7 +71,7 @@ func (f *VesselFact) register(s *State) {
 	s.alias(f.MakerCode, f.Code)
 	v.Vessel = f.Vessel
 	if len(v.Events) == 0 {
-		v.PlacedAt = f.Place
+		v.PlacedAt, v.PlacedIn = f.Place, f.Spot
 	}
 }
 

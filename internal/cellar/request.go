@@ -43,6 +43,8 @@ type Request struct {
 	LabelPct *float64      `json:"label_pct,omitempty"`
 	All      bool          `json:"all,omitempty"` // nothing is left where it came from
 	Place    string        `json:"place,omitempty"`
+	Row      string        `json:"row,omitempty"`  // of a move: where there
+	Tier     string        `json:"tier,omitempty"` // and how high
 	Senses   *Senses       `json:"senses,omitempty"`
 	Into     string        `json:"into,omitempty"` // of a rinse: the vessel that what came out went into; blank: it was drawn
 	Note     string        `json:"note,omitempty"`

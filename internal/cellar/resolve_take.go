@@ -130,7 +130,11 @@ func (w *resolution) move() (Fact, error) {
 	if _, ok := w.State.Places[w.Place]; !ok {
 		return nil, notFound("place", w.Place, "no such place is registered")
 	}
-	return &Move{Vessel: w.vessel.Code, Place: w.Place, Note: w.Note}, nil
+	spot := Spot{Row: w.Row, Tier: w.Tier}
+	if err := spot.check(); err != nil {
+		return nil, err
+	}
+	return &Move{Vessel: w.vessel.Code, Place: w.Place, Spot: spot, Note: w.Note}, nil
 }
 
 func (w *resolution) note() (Fact, error) {

@@ -60,7 +60,7 @@ func TestRoundFactsAreRefused(t *testing.T) {
 	s.refuses(&Rhythm{Of: Jar, Days: LongestRhythm + 1}, "3660")
 	s.refuses(&Aim{Vessel: "Q", On: 20000}, "no such vessel")
 	s.refuses(&Aim{Vessel: "A", On: mustDay(t, "2201-01-01")}, "2200")
-	s.refuses(&Aim{Vessel: "A", On: 20000, For: "drinking"}, "look or bottle")
+	s.refuses(&Aim{Vessel: "A", On: 20000, For: "drinking"}, "look, bottle or ready")
 	s.refuses(&Relabel{About: "vessel:Q"}, "no such vessel")
 }
 
@@ -83,7 +83,7 @@ func TestResolvingSkipsAimsAndLabels(t *testing.T) {
 		t.Errorf("the skip is %+v", f)
 	}
 	on := DayOf(when) + 700
-	if f := resolved(Request{Entry: "aim", Vessel: "A", On: on, For: "bottle", Note: "w"}).(*Aim); *f != (Aim{"A", on, AimBottle, "w"}) {
+	if f := resolved(Request{Entry: "aim", Vessel: "A", On: on, For: "bottle", Note: "w"}).(*Aim); *f != (Aim{Vessel: "A", On: on, For: AimBottle, Words: "w"}) {
 		t.Errorf("the aim is %+v", f)
 	}
 	if f := resolved(Request{Entry: "relabel", Vessel: "A"}).(*Relabel); f.About != "vessel:A" {
@@ -101,7 +101,7 @@ func TestResolvingSkipsAimsAndLabels(t *testing.T) {
 		{Request{Entry: "round_skip", Round: round, Note: "r"}, []string{"say which vessel"}},
 		{Request{Entry: "aim", Vessel: "A"}, []string{"on", "which day"}},
 		{Request{Entry: "aim", Vessel: "A", On: DayOf(when) - 1}, []string{"on", "past"}},
-		{Request{Entry: "aim", Vessel: "A", On: on, For: "x"}, []string{"for", "look or bottle"}},
+		{Request{Entry: "aim", Vessel: "A", On: on, For: "x"}, []string{"for", "look, bottle or ready"}},
 		{Request{Entry: "aim", Vessel: "B", On: on}, []string{"empty"}},
 		{Request{Entry: "relabel"}, []string{"whose label"}},
 		{Request{Entry: "relabel", From: "lot:L9"}, []string{"no such bottling"}},

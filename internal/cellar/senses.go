@@ -27,6 +27,11 @@ func (s *Senses) check() error {
 			return err
 		}
 	}
+	if s.Taster != "" {
+		if err := CheckName("taster", s.Taster); err != nil {
+			return err
+		}
+	}
 	if s.Photo != "" && !IsPhoto(s.Photo) {
 		return invalid("photo", beginning(s.Photo), "not the sum of a picture: 64 hexadecimal digits")
 	}

@@ -28,6 +28,7 @@ type State struct {
 	Aims   []Aimed
 	Rhythm map[VesselKind]int // days between looks, where the owner set them; 0: never
 	Plans  []Planned          // in the order in which they were kept
+	Desk   Desk               // trials, tastings and values
 
 	instruments map[string][]Instrument // certificates by name, oldest first
 	holders     map[Account]holder
@@ -41,6 +42,7 @@ type State struct {
 type VesselState struct {
 	Vessel
 	PlacedAt string // where it stands
+	PlacedIn Spot   // and where there, if that is said
 	Events   []Event
 	filled   bool
 }
