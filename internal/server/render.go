@@ -19,6 +19,8 @@ type Page struct {
 	Title    string
 	Room     string // which link of the navigation is lit
 	Notice   string // something that was just done
+	Undo     string // entry that the notice offers to take back
+	Walking  string // round that is being walked
 	Demo     bool
 	SignedIn bool
 	Moment   MomentFields
@@ -44,7 +46,7 @@ func (m MomentFields) Query() string {
 
 func (s *Server) page(c *fiber.Ctx, title, room string) Page {
 	return Page{
-		Title: title, Room: room, Notice: notices[c.Query("done")], Demo: s.options.Demo,
+		Title: title, Room: room, Notice: notices[c.Query("done")], Undo: undoIn(c), Walking: roundIn(c), Demo: s.options.Demo,
 		SignedIn: s.sessions.valid(c.Cookies(sessionCookie)),
 		Moment:   MomentFields{c.Query("on"), c.Query("known")},
 	}
@@ -55,6 +57,11 @@ var notices = map[string]string{
 	"saved":      "Saved.",
 	"registered": "Registered.",
 	"voided":     "Taken back. Everything is as it was before that entry.",
+	"undone":     "Undone. Nothing of it counts.",
+	"begun":      "The round has begun. Anyone can walk it on.",
+	"skipped":    "Skipped.",
+	"renewed":    "There is a new address. The old one shows nothing any more.",
+	"withdrawn":  "Withdrawn. The address shows nothing any more.",
 }
 
 // pages holds the parsed templates by name.
@@ -105,6 +112,7 @@ var formatting = template.FuncMap{
 	"percent":  func(x float64) string { return fmt.Sprintf("%.1f", x) },
 	"signed":   func(x float64) string { return fmt.Sprintf("%+.2f", x) },
 	"share":    func(x float64) string { return fmt.Sprintf("%.0f %%", 100*x) },
+	"whole":    func(x float64) string { return fmt.Sprintf("%.0f", x) },
 	"times":    func(x float64) string { return fmt.Sprintf("%.1f ×", x) },
 	"age":      sayDays,
 	"words":    sayFlag,
@@ -150,7 +158,7 @@ func sayFlag(flag string) string {
 var kindWords = map[string]string{
 	"sample": "Log a sample", "fill": "Fill", "draw": "Draw", "top_up": "Top up", "transfer": "Transfer in",
 	"reduce": "Add water", "bottle": "Bottle", "empty": "Empty", "rinse": "Rinse with water", "close": "Close a period", "limit": "Set a loss limit", "explain": "Explain a loss", "spill": "Record a spill", "move": "Move",
-	"note": "Write a note", "void": "Take back", "blend": "Blend", "vessel": "Register a vessel",
+	"note": "Write a note", "void": "Take back", "aim": "Set a day to come back", "relabel": "Replace its label", "round": "Begin a round", "round_skip": "Skip a vessel", "rhythm": "Set the rhythm of looks", "blend": "Blend", "vessel": "Register a vessel",
 	"batch": "Register a batch", "place": "Register a place",
 }
 

@@ -84,6 +84,7 @@ func TestEveryRouteAnswers(t *testing.T) {
 		if strings.HasPrefix(a.header.Get("Content-Type"), "text/html") && !strings.Contains(a.body, "</html>") {
 			t.Errorf("%s: half a page", address)
 		}
+		a.whole(t, address)
 	}
 }
 
@@ -121,10 +122,19 @@ func TestVesselPagesOfTheDemo(t *testing.T) {
 		if a.status != http.StatusOK {
 			t.Errorf("%s: status %d", address, a.status)
 		}
-		for _, broken := range []string{"NaN", "Inf", "%!", "0001-01-01"} {
-			if strings.Contains(a.body, broken) {
-				t.Errorf("%s shows %q", address, broken)
-			}
+		a.whole(t, address)
+	}
+}
+
+// whole looks for what a page shows where a number or a date is missing.
+func (a answer) whole(t *testing.T, address string) {
+	t.Helper()
+	if !strings.HasPrefix(a.header.Get("Content-Type"), "text/html") {
+		return
+	}
+	for _, broken := range []string{"NaN", "Inf", "%!", "0xc0", "0001-01-01", "&lt;nil&gt;"} {
+		if strings.Contains(a.body, broken) {
+			t.Errorf("%s shows %q", address, broken)
 		}
 	}
 }
