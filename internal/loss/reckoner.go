@@ -31,7 +31,7 @@ type reckoner struct {
 func newReckoner(h *history, settings *hyper) reckoner {
 	r := reckoner{history: h, hyper: settings}
 	scale, drive, _ := settings.expected(&h.traits)
-	r.usual.rate, r.usual.drive = math.Exp(scale), drive
+	r.usual.rate, r.usual.drive = math.Exp(scale+settings.at[setPullSize]*h.traits.size), drive
 	return r
 }
 

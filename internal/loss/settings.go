@@ -46,6 +46,7 @@ const (
 	setScaleTank             //
 	setScaleNew              // what new wood adds to the log rate
 	setScaleSize             // change of the log rate by log of the capacity
+	setPullSize              // change of what a vessel has of its own in its pull, by log of the capacity
 	setDrive                 // pull on water beside the humidity that is known or usual
 	setSoakUsed              // log indrink of used wood, kg/m²
 	setSoakNew               // and of new wood
@@ -87,7 +88,7 @@ func commonPriors() []setting {
 		{"rate wander", ln(0.15), 0.7},
 		{"rate flutter", ln(0.07), 0.7},
 		{"pull wander", ln(0.008), 0.9},
-		{"pull flutter", ln(0.006), 0.9},
+		{"pull flutter", ln(0.015), 0.9},
 		{"dryness", 0.35, 0.3},
 		{"indrink years", ln(50 / daysPerYear), 0.4},
 		{"swap of used wood", 0.02, 0.05},
@@ -108,6 +109,7 @@ func commonPriors() []setting {
 		{"rate of tanks", ln(usualRate), 1.2},
 		{"new wood", 0, 0.2},
 		{"size", 0, 0.2},
+		{"size and own pull", 0.05, 0.2},
 		{"pull", 0, 0.08},
 		{"indrink of used wood", ln(0.7), 0.6},
 		{"indrink of new wood", ln(1.8), 0.6},
