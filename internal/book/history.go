@@ -147,6 +147,10 @@ func tellRest(f cellar.Fact, seenFrom string) string {
 		return "Registered batch " + f.Name
 	case *cellar.PlaceFact:
 		return "Registered place " + f.Name
+	case *cellar.Plan:
+		return fmt.Sprintf("Planned “%s”: %.2f L at %.1f %% vol", f.Name, f.VolumeL, f.StrengthPct)
+	case *cellar.Cost:
+		return fmt.Sprintf("Said that a litre cost %g", f.PerL)
 	}
 	return tellRound(f)
 }
