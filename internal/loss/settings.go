@@ -56,7 +56,7 @@ const (
 
 // The wood's rate at the usual temperature, kg/(m²·year): a 200 L cask then
 // loses about 2 % of its spirit in a year.
-const usualRate = 1.9
+const usualRate = 1.75
 
 // settingsOf lists the settings of a stock with a number of places: after the
 // common ones, each place has one for its rate and one for its pull on water.
@@ -103,10 +103,10 @@ func commonPriors() []setting {
 		{"spread of pull", ln(0.06), 0.6},
 		{"lean", 0, 0.5},
 		{"spread of indrink", ln(0.35), 0.4},
-		{"rate of casks", ln(usualRate), 0.6},
-		{"rate of hybrids", ln(usualRate), 0.7},
-		{"rate of jars", ln(usualRate), 1.0},
-		{"rate of tanks", ln(usualRate), 1.2},
+		{"rate of casks", ln(usualRate), 0.5},
+		{"rate of hybrids", ln(usualRate), 0.6},
+		{"rate of jars", ln(usualRate), 0.9},
+		{"rate of tanks", ln(usualRate), 1.0},
 		{"new wood", 0, 0.2},
 		{"size", 0, 0.2},
 		{"size and own pull", 0.05, 0.2},
