@@ -45,7 +45,8 @@ type use struct{ cask, column int }
 
 // freedom loosens a target, to find out what could be made instead.
 type freedom struct {
-	volume   bool // any volume from a thousandth of the wanted one up
+	volume   bool // any volume from a thousandth of the wanted one to a thousand times it
+	wide     bool // with volume: as much as the stock holds the alcohol for
 	strength bool // any strength, and so any volume
 }
 
@@ -104,7 +105,12 @@ func (m *model) largest(goal *Target, free freedom) float64 {
 	for i := range m.casks {
 		alcohol += m.casks[i].alcohol * m.casks[i].usable()
 	}
-	return math.Max(goal.VolumeL, alcohol/(goal.StrengthPct/100))
+	most := math.Max(goal.VolumeL, alcohol/(goal.StrengthPct/100))
+	if free.wide {
+		return most
+	}
+	// A range much wider than what is asked for would blur the small numbers in it.
+	return math.Min(most, 1000*goal.VolumeL)
 }
 
 func (m *model) addPart(goal *Target, free freedom) {

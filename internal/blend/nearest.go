@@ -120,6 +120,9 @@ func (q *inquiry) works(w wish, v float64) (bool, error) { return q.worksKeeping
 
 // worksKeeping says so of a plan that keeps only some wishes.
 func (q *inquiry) worksKeeping(kept []wish, w wish, v float64) (bool, error) {
+	if v <= 0 && (w.kind == volumeWish || w.kind == strengthWish) {
+		return false, nil // nothing is no bottling
+	}
 	original := q.plan
 	defer func() { q.plan = original }()
 	p := copyPlan(original)

@@ -170,7 +170,7 @@ func FuzzParse(f *testing.F) {
 			}
 			return
 		}
-		if len(p.Unfilled()) > 0 || len(p.Sources) > 20 {
+		if len(p.Unfilled()) > 0 || len(p.Sources) > 6 || len(p.goals()) > 3 {
 			return
 		}
 		if r, err := Solve(p); err == nil && r.Status == StatusOptimal {

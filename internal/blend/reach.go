@@ -99,7 +99,7 @@ func extentAt(p *Plan, margin, strength float64) (extent, error) {
 	}
 	e := extent{strength: strength}
 	for _, sign := range []float64{1, -1} {
-		m := build(&q, terms{margin: margin, free: []freedom{{volume: true}}})
+		m := build(&q, terms{margin: margin, free: []freedom{{volume: true, wide: sign < 0}}})
 		m.program.ClearCosts()
 		m.program.MostEffort = reachEffort
 		m.program.SetCost(m.parts[0].volume, sign)

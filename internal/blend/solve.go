@@ -199,8 +199,11 @@ func (m *model) making(pt *part, x []float64) (Making, error) {
 	return out, nil
 }
 
-// mixture is what litres of pure alcohol in a mass (kg) come to.
+// mixture is what litres of pure alcohol in a mass (kg) come to; nothing is nothing.
 func mixture(alcohol, mass float64) (Made, error) {
+	if mass <= 0 {
+		return Made{}, nil
+	}
 	ethanol := alcohol * float64(spirit.EthanolDensity) / 1000
 	p := spirit.MassFraction(math.Min(1, ethanol/mass))
 	d, err := spirit.DensityOf(p, spirit.Reference)

@@ -12,7 +12,7 @@ func (m *model) addSwitches(pt *part) {
 		c := &m.casks[u.cask]
 		switch {
 		case c.Whole && len(m.goals) == 1:
-			m.program.Switch(u.column, m.holding(c), 0)
+			m.program.Switch(u.column, math.Max(m.holding(c), c.MinL), 0)
 		case c.MinL > 0:
 			m.program.Switch(u.column, c.MinL, 0)
 		}

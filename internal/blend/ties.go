@@ -27,7 +27,7 @@ func (m *model) best() (lp.Solution, error) {
 func (m *model) clearTraces(x []float64) {
 	for i := range m.parts {
 		for _, u := range m.parts[i].draws {
-			if x[u.column] <= 1e-9*m.holding(&m.casks[u.cask]) {
+			if x[u.column] <= 1e-9*m.mostOf(&m.casks[u.cask], m.parts[i].goal.VolumeL, m.parts[i].goal) {
 				x[u.column] = 0
 			}
 		}

@@ -102,5 +102,5 @@ func (q *inquiry) ownStrength(volume, strength wish) (float64, bool, error) {
 		mass += v * m.casks[i].mass
 	}
 	made, err := mixture(alcohol, mass)
-	return made.StrengthPct, err == nil, err
+	return made.StrengthPct, err == nil && made.StrengthPct > 0, err
 }

@@ -42,7 +42,7 @@ func readTree(data []byte) (tree, error) {
 	if err := wellFormed(data); err != nil {
 		return tree{}, err
 	}
-	s := &scanner{data: data, found: &problems{}}
+	s := &scanner{data: string(data), found: &problems{}}
 	t := s.value("", 0)
 	return t, s.found.err()
 }
@@ -63,9 +63,10 @@ func wellFormed(data []byte) error {
 	return &InvalidPlan{[]Problem{{"", fmt.Sprintf("line %d: not valid JSON: %v", line, err)}}}
 }
 
-// scanner walks text that is known to be well-formed JSON.
+// scanner walks text that is known to be well-formed JSON. What it reads
+// shares the text's memory.
 type scanner struct {
-	data  []byte
+	data  string
 	at    int
 	found *problems
 }
@@ -101,7 +102,8 @@ func (s *scanner) value(path string, depth int) tree {
 }
 
 func (s *scanner) object(path string, depth int) tree {
-	t := tree{kind: isObject}
+	const usual = 8 // fields, to begin with
+	t := tree{kind: isObject, fields: make([]field, 0, usual)}
 	for s.at++; s.next() != '}'; {
 		name := s.quoted()
 		for i := range t.fields {
@@ -144,10 +146,10 @@ func (s *scanner) quoted() string {
 	}
 	s.at++
 	if plain {
-		return string(s.data[start+1 : s.at-1])
+		return s.data[start+1 : s.at-1]
 	}
 	var text string
-	if err := json.Unmarshal(s.data[start:s.at], &text); err != nil {
+	if err := json.Unmarshal([]byte(s.data[start:s.at]), &text); err != nil {
 		s.found.add("", "not valid JSON: %v", err)
 	}
 	return text
@@ -156,10 +158,10 @@ func (s *scanner) quoted() string {
 // word reads a number, true, false or null.
 func (s *scanner) word() tree {
 	start := s.at
-	for s.at < len(s.data) && !bytes.ContainsRune([]byte(" \t\r\n,:]}"), rune(s.data[s.at])) {
+	for s.at < len(s.data) && !ends(s.data[s.at]) {
 		s.at++
 	}
-	t := tree{text: string(s.data[start:s.at])}
+	t := tree{text: s.data[start:s.at]}
 	switch t.text {
 	case "null":
 		t.kind = isNull
@@ -171,6 +173,15 @@ func (s *scanner) word() tree {
 		t.kind = isNumber
 	}
 	return t
+}
+
+// ends says whether a byte ends a word.
+func ends(c byte) bool {
+	switch c {
+	case ' ', '\t', '\r', '\n', ',', ':', ']', '}':
+		return true
+	}
+	return false
 }
 
 func join(path, name string) string {

@@ -3,14 +3,23 @@ package lp
 import "math"
 
 // run pivots from the present basis until every value is within its bounds
-// (true) or one is shown never to be (false).
+// (true) or one is shown never to be (false). If accuracy is lost on the way it
+// begins once more from the logicals, with the slow and sure choice of pivots.
 func (t *tableau) run() (feasible bool, err error) {
-	if !t.refresh() {
-		t.startFromLogicals()
-		if !t.refresh() {
-			return false, ErrSingular
+	if t.refresh() {
+		if feasible, err = t.pivotOut(false); err == nil {
+			return feasible, nil
 		}
 	}
+	t.startFromLogicals()
+	if !t.refresh() {
+		return false, ErrSingular
+	}
+	return t.pivotOut(true)
+}
+
+// pivotOut pivots until there is an answer; sure is to use Bland's rule from the start.
+func (t *tableau) pivotOut(sure bool) (feasible bool, err error) {
 	for since, stalled := 0, 0; ; since++ {
 		if since == refactorEvery {
 			if !t.refresh() {
@@ -18,7 +27,7 @@ func (t *tableau) run() (feasible bool, err error) {
 			}
 			since = 0
 		}
-		careful := stalled > 50+2*t.m
+		careful := sure || stalled > 50+2*t.m
 		r := t.leaving(careful)
 		if r < 0 {
 			if since == 0 {
@@ -39,7 +48,7 @@ func (t *tableau) run() (feasible bool, err error) {
 		if step > dualNoise {
 			stalled = 0
 		}
-		if t.pivots++; stalled > 100_000 {
+		if t.pivots++; stalled > 1_000+20*t.m {
 			return false, ErrSingular
 		}
 	}
@@ -99,6 +108,8 @@ func (t *tableau) pivotOn(r int, careful bool) (step float64, found bool) {
 func (t *tableau) gather(rho []float64, rising bool) {
 	points := t.work.heap[:0]
 	alpha := t.work.alpha
+	// What is left of large numbers that cancel is no pivot.
+	least := smallestPivot * math.Max(1, largest(rho))
 	for j := range alpha {
 		if t.position[j] >= 0 {
 			alpha[j] = 0
@@ -106,7 +117,7 @@ func (t *tableau) gather(rho []float64, rising bool) {
 		}
 		a := t.dot(rho, j)
 		alpha[j] = a
-		if t.high[j] == t.low[j] || math.Abs(a) < smallestPivot {
+		if t.high[j] == t.low[j] || math.Abs(a) < least {
 			continue
 		}
 		if helps := (a < 0) == rising; helps != t.atUpper[j] {
@@ -114,6 +125,15 @@ func (t *tableau) gather(rho []float64, rising bool) {
 		}
 	}
 	t.work.heap = points
+}
+
+// largest is the largest absolute value.
+func largest(v []float64) float64 {
+	most := 0.0
+	for _, x := range v {
+		most = math.Max(most, math.Abs(x))
+	}
+	return most
 }
 
 // flip moves columns from one bound to the other and the basis with them.
