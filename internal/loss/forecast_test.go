@@ -90,3 +90,18 @@ func TestHindsight(t *testing.T) {
 		}
 	}
 }
+
+// No store may make the settings run away: these are ones in which they once did.
+func TestForecastsDoNotRunAway(t *testing.T) {
+	for _, s := range []*store{
+		simulate(benchPlans[0].in(randomWorld()), 6), simulate(benchPlans[2].in(idealWorld()), 10), simulate(benchPlans[2].in(idealWorld()), 4),
+	} {
+		m := Fit(s.stock)
+		for i, c := range s.casks {
+			got, _ := m.State(c.vessel.Code, s.later[i].day)
+			if got.VolumeL.SD > 0.2*c.capacity || got.StrengthPct.SD > 5 {
+				t.Errorf("%s, %s of %g L with %d samples: %+v, %+v", s.plan.world.name, c.gauge, c.capacity, c.samples, got.VolumeL, got.StrengthPct)
+			}
+		}
+	}
+}

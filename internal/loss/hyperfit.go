@@ -1,6 +1,7 @@
 package loss
 
 import (
+	"math"
 	"math/rand/v2"
 	"sort"
 
@@ -108,40 +109,37 @@ func drawsFor(vessels int) int {
 // falls faster to one side than to the other, so do the draws.
 func (f *fitting) draw(n int) []*hyper {
 	p := len(f.at)
-	var chol mat.Cholesky
-	if !chol.Factorize(f.metric) {
+	var eigen mat.EigenSym
+	if !eigen.Factorize(f.metric, true) {
 		return []*hyper{f.values(f.at)}
 	}
+	precision := eigen.Values(nil)
+	var axes mat.Dense
+	eigen.VectorsTo(&axes)
 	f.top = f.worth(f.at, f.scores(f.at))
-	var upper mat.TriDense
-	chol.UTo(&upper)
 	source := rand.New(rand.NewPCG(1, 2))
 	var drawn []*hyper
 	for range n / 2 {
-		z := mat.NewVecDense(p, nil)
+		z, fall := mat.NewVecDense(p, nil), 0.0
 		for j := range p {
-			z.SetVec(j, source.NormFloat64())
+			x := source.NormFloat64()
+			fall += x * x / 2
+			// No direction is less certain than the prior leaves it.
+			z.SetVec(j, x/math.Sqrt(math.Max(1, precision[j])))
 		}
-		// U'U is the precision: U⁻¹z has its inverse as covariance.
 		var d mat.VecDense
-		if d.SolveVec(&upper, z) != nil {
-			continue
-		}
-		fall := mat.Dot(z, z) / 2
+		d.MulVec(&axes, z)
 		drawn = append(drawn, f.along(&d, 1, fall), f.along(&d, -1, fall))
 	}
 	return drawn
 }
 
-// How much further or less far than the normal distribution says a draw may go.
-const (
-	leastReach = 0.2
-	mostReach  = 1.6
-)
+// mostReach is how much further than the normal distribution says a draw may go.
+const mostReach = 1.6
 
 // along goes in a direction until the worth has fallen by a given amount.
 func (f *fitting) along(d *mat.VecDense, sign, fall float64) *hyper {
-	low, high, reach := leastReach, mostReach, 1.0
+	low, high, reach := 0.0, mostReach, 1.0
 	for range 6 {
 		at := shifted(f.at, d, sign*reach)
 		if f.top-f.worth(at, f.scores(at)) > fall {
@@ -151,7 +149,7 @@ func (f *fitting) along(d *mat.VecDense, sign, fall float64) *hyper {
 		}
 		reach = (low + high) / 2
 	}
-	return f.values(shifted(f.at, d, sign*reach))
+	return f.values(shifted(f.at, d, sign*low))
 }
 
 func shifted(at []float64, d *mat.VecDense, sign float64) []float64 {
