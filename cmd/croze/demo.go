@@ -40,7 +40,11 @@ func setDemo(f *flag.FlagSet) func(world, []string) error {
 			return err
 		}
 		defer j.Close()
-		return w.open(j, dir, *listen, nil, server.Options{PublicURL: *publicURL, Demo: true})
+		backups, err := usualBackups().keeper(w, j, dir)
+		if err != nil {
+			return err
+		}
+		return w.open(j, dir, *listen, nil, server.Options{PublicURL: *publicURL, Demo: true, Backups: backups})
 	}
 }
 

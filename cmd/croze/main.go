@@ -24,7 +24,7 @@ type world struct {
 func commands() []command {
 	return []command{
 		demoCommand, serveCommand, passwordCommand,
-		importCommand, stockCommand, forecastCommand,
+		importCommand, stockCommand, forecastCommand, statementCommand,
 		planCommand, strengthCommand, reduceCommand, labelsCommand,
 		exportCommand, restoreCommand, backupCommand, checkCommand,
 		versionCommand,

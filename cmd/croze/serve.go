@@ -24,10 +24,12 @@ import (
 var serveCommand = command{
 	name: "serve",
 	does: "serves a store's pages",
-	args: "--data DIR [--listen ADDR] [--public-url URL] [--tls-cert F --tls-key F | --tls-self]",
+	args: "--data DIR [--listen ADDR] [--public-url URL] [--tls-cert F --tls-key F | --tls-self]\n" +
+		"                   [--backup-dir DIR] [--backup-every TIME] [--backup-at HH:MM] [--backup-keep N]",
 	more: "A store that is not there is made. Without a password (croze password) it listens on\n" +
 		"this machine only. A phone's camera and work without a signal need https: --tls-self makes\n" +
-		"a certificate in the data folder, which each phone must be told to trust once.",
+		"a certificate in the data folder, which each phone must be told to trust once.\n" +
+		"It makes verified backups while it runs; keep them on another disk.",
 	example: "croze serve --data cellar --listen 127.0.0.1:8080",
 	set:     setServe,
 }
@@ -41,6 +43,7 @@ const (
 type serveFlags struct {
 	data, listen, publicURL, cert, key *string
 	selfMade                           *bool
+	backups                            backupFlags
 }
 
 func setServe(f *flag.FlagSet) func(world, []string) error {
@@ -50,6 +53,7 @@ func setServe(f *flag.FlagSet) func(world, []string) error {
 		cert:      f.String("tls-cert", "", "certificate `FILE` (PEM)"),
 		key:       f.String("tls-key", "", "its key `FILE` (PEM)"),
 		selfMade:  f.Bool("tls-self", false, "use a certificate made by the program itself"),
+		backups:   setBackupFlags(f),
 	}
 	return func(w world, args []string) error {
 		if err := noArguments(args); err != nil {
@@ -95,7 +99,11 @@ func (w world) serve(s serveFlags) error {
 	if err != nil {
 		return err
 	}
-	return w.open(j, *s.data, address, secure, server.Options{PublicURL: *s.publicURL})
+	backups, err := s.backups.keeper(w, j, *s.data)
+	if err != nil {
+		return err
+	}
+	return w.open(j, *s.data, address, secure, server.Options{PublicURL: *s.publicURL, Backups: backups})
 }
 
 func (s serveFlags) certificate(w world) (*tls.Config, error) {
@@ -134,6 +142,7 @@ func (w world) open(j *journal.Store, dir, address string, secure *tls.Config, o
 	}
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
+	ended := keepBackups(ctx, options)
 	copies := make(chan error, 1)
 	go func() { copies <- journal.ServeCopies(ctx, dir, j) }()
 	err = server.Serve(ctx, app, address, secure, func(at net.Addr) {
@@ -145,6 +154,7 @@ func (w world) open(j *journal.Store, dir, address string, secure *tls.Config, o
 	})
 	stop()
 	b.Wait()
+	<-ended
 	return errors.Join(err, <-copies, b.Keep())
 }
 

@@ -10,6 +10,7 @@ import (
 
 	"github.com/gofiber/fiber/v2"
 
+	"example.org/croze/internal/book"
 	"example.org/croze/internal/cellar"
 	"example.org/croze/web"
 )
@@ -55,6 +56,8 @@ func (s *Server) page(c *fiber.Ctx, title, room string) Page {
 // notices are the words for what was just done; the address carries only the key.
 var notices = map[string]string{
 	"saved":      "Saved.",
+	"closed":     "Closed. The figures stay as they are.",
+	"backed-up":  "Backed up, and verified by restoring it to a scratch file.",
 	"registered": "Registered.",
 	"voided":     "Taken back. Everything is as it was before that entry.",
 	"undone":     "Undone. Nothing of it counts.",
@@ -115,14 +118,19 @@ var formatting = template.FuncMap{
 	"whole":    func(x float64) string { return fmt.Sprintf("%.0f", x) },
 	"times":    func(x float64) string { return fmt.Sprintf("%.1f ×", x) },
 	"age":      sayDays,
-	"words":    sayFlag,
-	"said":     sayProblem,
-	"entry":    sayKind,
-	"upper":    strings.ToUpper,
-	"vessel":   func(a cellar.Account) string { return nameIf(a.Vessel()) },
-	"batch":    func(a cellar.Account) string { return nameIf(a.Batch()) },
-	"lot":      func(a cellar.Account) string { return nameIf(a.Lot()) },
-	"trim":     func(x float64) string { return strings.TrimSuffix(strings.TrimRight(fmt.Sprintf("%.3f", x), "0"), ".") },
+
+	"linewords":    book.LineWords,
+	"sectionwords": book.SectionWords,
+	"megabytes":    func(bytes int64) string { return fmt.Sprintf("%.2f", float64(bytes)/1e6) },
+
+	"words":  sayFlag,
+	"said":   sayProblem,
+	"entry":  sayKind,
+	"upper":  strings.ToUpper,
+	"vessel": func(a cellar.Account) string { return nameIf(a.Vessel()) },
+	"batch":  func(a cellar.Account) string { return nameIf(a.Batch()) },
+	"lot":    func(a cellar.Account) string { return nameIf(a.Lot()) },
+	"trim":   func(x float64) string { return strings.TrimSuffix(strings.TrimRight(fmt.Sprintf("%.3f", x), "0"), ".") },
 }
 
 func nameIf(name string, is bool) string {

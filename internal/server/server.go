@@ -9,6 +9,7 @@ import (
 	"github.com/gofiber/fiber/v2/middleware/recover"
 
 	"example.org/croze/internal/book"
+	"example.org/croze/internal/keep"
 	"example.org/croze/internal/label"
 )
 
@@ -18,6 +19,7 @@ type Options struct {
 	Demo      bool   // an invented store: said on every page
 	Layouts   label.LayoutSet
 	Log       *slog.Logger
+	Backups   *keep.Keeper // nil: none are made
 }
 
 // Server serves one book.
@@ -84,6 +86,14 @@ func (s *Server) routes(app *fiber.App) {
 	app.Get("/book", s.journal)
 	app.Get("/book/check", s.checkBook)
 	app.Get("/book/export", s.exportBook)
+	app.Get("/book/statement", s.statement)
+	app.Get("/book/statement/file", s.statementFile)
+	app.Post("/book/statement/close", s.closePeriod)
+	app.Post("/book/statement/explain", s.explainLoss)
+	app.Get("/book/limits", s.limits)
+	app.Post("/book/limits", s.setLimit)
+	app.Get("/book/backups", s.backups)
+	app.Post("/book/backups", s.backUp)
 	app.Get("/book/:id", s.entry)
 	app.Post("/book/:id/void", s.voidEntry)
 	app.Get("/labels", s.labels)

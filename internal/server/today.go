@@ -11,6 +11,7 @@ import (
 
 type todayPage struct {
 	Page
+	Backup  *book.Task // of the book itself, not of a vessel
 	Tasks   []book.Task
 	Filled  int
 	Empty   int
@@ -34,6 +35,9 @@ func (s *Server) today(c *fiber.Ctx) error {
 		p.Newest = v.Journal("", 0, newestShown).Lines
 		return nil
 	})
+	if err == nil {
+		p.Backup, err = s.backupTask()
+	}
 	if err != nil {
 		return err
 	}

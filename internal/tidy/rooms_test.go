@@ -33,8 +33,9 @@ var rooms = map[string]room{
 	"book":     {may: []string{"journal", "loss", "blend", "sensory", "identity", "cellar", "gauge", "spirit"}},
 	"exchange": {may: []string{"book", "journal", "blend", "loss", "sensory", "identity", "cellar", "gauge", "spirit"}},
 	"label":    {may: []string{"book", "cellar", "spirit"}},
+	"keep":     {may: []string{"book", "journal"}},
 	"server": {may: []string{
-		"label", "exchange", "picture", "photo", "book", "journal", "blend", "loss", "sensory", "identity", "cellar", "gauge", "spirit",
+		"keep", "label", "exchange", "picture", "photo", "book", "journal", "blend", "loss", "sensory", "identity", "cellar", "gauge", "spirit",
 	}},
 	"tidy": {},
 }
