@@ -145,7 +145,9 @@ func (s *Source) check(path string, empty bool) error {
 		found.add(join(path, "id"), "is missing; give the vessel's code")
 	}
 	available := aVolume
-	available.open = !empty
+	if empty {
+		available = someLeft
+	}
 	checkNumber(found, path, "available_l", s.AvailableL, available)
 	checkNumber(found, path, "strength_pct", s.StrengthPct, aStrength)
 	checkNumber(found, path, "keep_l", s.KeepL, someLeft)

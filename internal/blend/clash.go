@@ -1,6 +1,10 @@
 package blend
 
-import "example.org/croze/internal/blend/lp"
+import (
+	"errors"
+
+	"example.org/croze/internal/blend/lp"
+)
 
 // clashEffort bounds each question asked while looking for a clash, and
 // inquiryEffort all of them together; one that is not settled counts as possible
@@ -95,6 +99,9 @@ func (q *inquiry) ask(m *model) (lp.Solution, error) {
 	q.work.Pivots += s.Pivots
 	q.work.Nodes += s.Nodes
 	q.effort += s.Effort
+	if errors.Is(err, lp.ErrSingular) {
+		return lp.Solution{Status: lp.Unproven}, nil // on a knife's edge: not known
+	}
 	return s, err
 }
 

@@ -15,7 +15,7 @@ const (
 
 // Ranges of the numbers of a plan.
 var (
-	aVolume   = scope{0, 1e7, true} // litres
+	aVolume   = scope{0.001, 1e7, false} // litres: less than a millilitre is nothing
 	someLeft  = scope{0, 1e7, false}
 	aStrength = scope{0, 100, false}
 	anAge     = scope{0, 100_000, false} // days

@@ -1,6 +1,11 @@
 package blend
 
-import "math"
+import (
+	"errors"
+	"math"
+
+	"example.org/croze/internal/blend/lp"
+)
 
 // Reachable is what could be made from the stock with every limit kept.
 // Outline is a closed line in the plane of volume and strength, up its largest
@@ -104,6 +109,9 @@ func extentAt(p *Plan, margin, strength float64) (extent, error) {
 		m.program.MostEffort = reachEffort
 		m.program.SetCost(m.parts[0].volume, sign)
 		s, err := m.solve()
+		if errors.Is(err, lp.ErrSingular) {
+			return e, nil // on a knife's edge, as at the strength of the strongest vessel
+		}
 		if err != nil || s.X == nil {
 			return e, err
 		}

@@ -82,7 +82,7 @@ func TestReduceRefuses(t *testing.T) {
 		volume, from, to, portion float64
 		want                      string
 	}{
-		{0, 60, 40, 0, "volume: 0 is outside above 0"},
+		{0, 60, 40, 0, "volume: 0 is outside 0.001"},
 		{10, 146, 40, 0, "from: 146 is outside above 0 up to 100"},
 		{10, 40, 60, 0, "to: 60 % vol is above the spirit's 40"},
 		{10, 40, 0, 0, "to: 0 is outside"},
