@@ -18,7 +18,7 @@ type todayPage struct {
 	Total   loss.State
 	Map     template.HTML
 	Newest  []book.JournalLine
-	Nothing bool // no vessel is registered yet
+	Start   []firstStep // while nothing has been filled yet
 }
 
 // newestShown is how many of the latest entries Today lists.
@@ -28,7 +28,7 @@ func (s *Server) today(c *fiber.Ctx) error {
 	p := todayPage{Page: s.page(c, "Today", "today")}
 	err := s.see(c, func(v *book.View) error {
 		p.Tasks = v.Today()
-		p.Nothing = len(v.State.Vessels) == 0
+		p.Start = firstSteps(v)
 		summary := v.Summary()
 		p.Filled, p.Empty, p.Total = summary.Filled, summary.Empty, summary.Total
 		p.Map = stockMap(v)
