@@ -89,7 +89,7 @@ func commonPriors() []setting {
 		{"rate flutter", ln(0.07), 0.7},
 		{"pull wander", ln(0.008), 0.9},
 		{"pull flutter", ln(0.015), 0.9},
-		{"dryness", 0.35, 0.3},
+		{"dryness", 0.25, 0.3},
 		{"indrink years", ln(50 / daysPerYear), 0.4},
 		{"swap of used wood", 0.02, 0.05},
 		{"swap of new wood", 0.04, 0.08},

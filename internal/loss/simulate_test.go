@@ -18,7 +18,6 @@ type world struct {
 	age func(c *simCask, day, days float64, r *rand.Rand)
 	// born gives a new cask its own ways.
 	born func(c *simCask, r *rand.Rand)
-	flux bool // losses follow a mechanism
 }
 
 // simCask is a cask whose truth is known.
@@ -90,7 +89,7 @@ func arrhenius(tempC, joules float64) float64 {
 // seasonalWorld: Margules activities, a store that is warm and dry in summer,
 // rates that flutter by the week and differ by the year.
 func seasonalWorld() *world {
-	return &world{name: "seasonal", flux: true,
+	return &world{name: "seasonal",
 		born: func(c *simCask, r *rand.Rand) {
 			both := math.Exp(0.25 * r.NormFloat64())
 			c.kE = 1.7 * both * math.Exp(0.08*r.NormFloat64())
@@ -115,7 +114,7 @@ func seasonalWorld() *world {
 // idealWorld: Raoult's law, a steady damp cellar, losses that fall with the
 // root of the wall's thickness and vary by the year.
 func idealWorld() *world {
-	return &world{name: "ideal", flux: true,
+	return &world{name: "ideal",
 		born: func(c *simCask, r *rand.Rand) {
 			thin := math.Pow(c.capacity/200, -0.12)
 			both := math.Exp(0.2 * r.NormFloat64())
@@ -135,7 +134,7 @@ func idealWorld() *world {
 // humidWorld: a two-suffix activity, so damp that strength falls, with wood
 // that slows as it ages.
 func humidWorld() *world {
-	return &world{name: "humid", flux: true,
+	return &world{name: "humid",
 		born: func(c *simCask, r *rand.Rand) {
 			both := math.Exp(0.3 * r.NormFloat64())
 			c.kE = 2.2 * both * math.Exp(0.12*r.NormFloat64())
