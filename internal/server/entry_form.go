@@ -25,6 +25,7 @@ type entryFormPage struct {
 	Values    map[string]string // as typed, to show again
 	Problem   string
 	Questions []cellar.Question
+	Sample    samplePart
 }
 
 // Value is what was typed into a field.
@@ -50,6 +51,8 @@ var fieldGroups = map[string]map[string]bool{
 	"move":     {"place": true},
 	"note":     {},
 	"rinse":    {"strength": true, "volume": true, "into": true},
+	"aim":      {"aim": true},
+	"relabel":  {},
 }
 
 const lastShown = 3 // earlier samples in view while logging one
@@ -84,6 +87,9 @@ func (s *Server) showEntryForm(c *fiber.Ctx, problem error, values map[string]st
 	if problem != nil {
 		c.Status(statusOf(problem))
 	}
+	if kind == "sample" {
+		return s.render(c, "sample_form", p)
+	}
 	return s.render(c, "entry_form", p)
 }
 
@@ -101,6 +107,9 @@ func (p *entryFormPage) fill(c *fiber.Ctx, v *book.View) error {
 	}
 	p.Places, p.Batches, p.Words = v.PlaceNames(), v.BatchesLeft(), v.ScoreWords()
 	p.Tools = toolNames(v)
+	if p.Kind == "sample" {
+		p.fillSample(c, v)
+	}
 	for _, code := range v.State.VesselCodes() {
 		if code != vessel.Code && !v.State.IsEmpty(code) {
 			p.Others = append(p.Others, code)
@@ -112,19 +121,31 @@ func (p *entryFormPage) fill(c *fiber.Ctx, v *book.View) error {
 func (s *Server) logEntry(c *fiber.Ctx) error {
 	f := &form{c: c}
 	request := f.request(s.book.Now(), c.Params("kind"), c.Params("code"))
+	f.addPhoto(s.options.Photos, &request)
 	err := f.err
+	var saved cellar.Entry
 	if err == nil {
-		_, err = s.book.Record(book.Submission{ID: f.text("id"), Who: s.who(c), Request: request, Sure: f.ticked("sure")})
+		saved, err = s.book.Record(book.Submission{ID: f.text("id"), Who: s.who(c), Request: request, Sure: f.ticked("sure")})
 	}
 	if err != nil {
 		return s.showEntryForm(c, err, f.typed())
 	}
-	return c.Redirect("/v/"+url.PathEscape(c.Params("code"))+"?done=saved", fiber.StatusSeeOther)
+	query := url.Values{"done": {"saved"}, "undo": {saved.ID}}
+	if round := roundIn(c); round != "" {
+		query.Set("after", c.Params("code"))
+		return c.Redirect("/rounds/"+round+"/next?"+query.Encode(), fiber.StatusSeeOther)
+	}
+	return c.Redirect("/v/"+url.PathEscape(c.Params("code"))+"?"+query.Encode(), fiber.StatusSeeOther)
 }
 
 // typed is every field as it came, to be shown again.
 func (f *form) typed() map[string]string {
 	values := make(map[string]string)
 	f.c.Request().PostArgs().VisitAll(func(key, value []byte) { values[string(key)] = string(value) })
+	if parts, err := f.c.MultipartForm(); err == nil {
+		for field, texts := range parts.Value {
+			values[field] = texts[0]
+		}
+	}
 	return values
 }

@@ -21,6 +21,7 @@ func (f *form) request(now time.Time, kind, vessel string) cellar.Request {
 		DrawnL: f.drawn(), WaterKg: f.number("water_kg"), Residue: f.number("residue"),
 		Instrument: f.text("instrument"), Lot: f.text("lot"), LabelPct: f.number("label_pct"),
 		All: f.ticked("all"), Place: f.text("place"), Into: f.text("into"), Note: f.text("note"), Senses: f.senses(),
+		On: f.day("on"), For: f.text("for"),
 	}
 	f.strength(&r)
 	if kind == "bottle" {
@@ -53,7 +54,7 @@ func (f *form) drawn() *float64 {
 }
 
 func (f *form) senses() *cellar.Senses {
-	s := cellar.Senses{Colour: f.text("colour"), Nose: f.text("nose"), Palate: f.text("palate")}
+	s := cellar.Senses{Colour: f.colour(), Nose: f.text("nose"), Palate: f.text("palate")}
 	for i := range mostScores {
 		word := strings.ToLower(f.text(indexed("word", i)))
 		if word == "" || f.text(indexed("score", i)) == "" {

@@ -10,7 +10,7 @@ import (
 )
 
 // names are things of the demo that addresses need.
-type names struct{ filled, empty, batch, lot, entry string }
+type names struct{ filled, empty, batch, lot, entry, round string }
 
 func (h house) names() names {
 	h.t.Helper()
@@ -25,6 +25,7 @@ func (h house) names() names {
 		}
 		n.batch, n.lot = v.Spirits()[0].Batch.Name, v.Lots()[0].Name
 		n.entry = v.Entries[len(v.Entries)-1].ID
+		n.round = v.Rounds()[0].ID
 		return nil
 	}))
 	return n
@@ -64,11 +65,15 @@ func (n names) addresses() map[string]string {
 		"/api/stock":         "/api/stock",
 		"/api/forecast":      "/api/forecast?at=2027-06-01",
 		"/v/:code/log/:kind": "/v/" + code + "/log/sample",
+		"/rounds":            "/rounds",
+		"/rounds/:id":        "/rounds/" + n.round,
+		"/api/vessels":       "/api/vessels",
+		"/api/rounds/:id":    "/api/rounds/" + n.round,
 	}
 }
 
 // elsewhere are routes whose good answer is not a page: they lead on.
-var elsewhere = map[string]bool{"/find": true}
+var elsewhere = map[string]bool{"/find": true, "/rounds/:id/next": true, "/photo/:name": true}
 
 func TestEveryRouteAnswers(t *testing.T) {
 	h := demoHouse(t)

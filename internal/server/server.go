@@ -11,6 +11,7 @@ import (
 	"example.org/croze/internal/book"
 	"example.org/croze/internal/keep"
 	"example.org/croze/internal/label"
+	"example.org/croze/internal/photo"
 )
 
 // Options says how a book is served.
@@ -18,6 +19,7 @@ type Options struct {
 	PublicURL string // what labels hold, such as https://cellar.example; "" has each request's own address
 	Demo      bool   // an invented store: said on every page
 	Layouts   label.LayoutSet
+	Photos    photo.Folder // where pictures of samples are kept; "": nowhere
 	Log       *slog.Logger
 	Backups   *keep.Keeper // nil: none are made
 }
@@ -45,11 +47,11 @@ func New(b *book.Book, options Options) (*fiber.App, error) {
 	}
 	s := &Server{book: b, options: options, pages: pages, sessions: newSessions(b.Now)}
 	app := fiber.New(fiber.Config{
-		AppName: "Croze", DisableStartupMessage: true, BodyLimit: longestBody,
+		AppName: "Croze", DisableStartupMessage: true, BodyLimit: photo.MostBytes,
 		ReadTimeout: longestReading, WriteTimeout: longestWriting,
 		ErrorHandler: s.showError, UnescapePath: true, Immutable: true,
 	})
-	app.Use(recover.New(), safeHeaders, sameOrigin)
+	app.Use(recover.New(), safeHeaders, sameOrigin, shortBodies)
 	app.Use(compress.New())
 	s.assets(app)
 	app.Get("/sign-in", s.signInForm)
@@ -98,6 +100,17 @@ func (s *Server) routes(app *fiber.App) {
 	app.Post("/book/:id/void", s.voidEntry)
 	app.Get("/labels", s.labels)
 	app.Get("/labels/sheet", s.labelSheet)
+	app.Get("/rounds", s.rounds)
+	app.Post("/rounds", s.beginRound)
+	app.Post("/rounds/rhythm", s.setRhythm)
+	app.Get("/rounds/:id", s.round)
+	app.Get("/rounds/:id/next", s.nextStop)
+	app.Post("/rounds/:id/skip", s.skipStop)
+	app.Post("/book/:id/undo", s.undoEntry)
+	app.Get("/photo/:name", s.photo)
+	app.Get("/api/vessels", s.apiVessels)
+	app.Get("/api/rounds/:id", s.apiRound)
+	app.Post("/api/photos", s.apiPhoto)
 	app.Post("/sign-out", s.signOut)
 	app.Get("/api/stock", s.apiStock)
 	app.Get("/api/forecast", s.apiForecast)

@@ -75,8 +75,28 @@ var theDemo = sync.OnceValues(func() (house, error) {
 	if err := story.Write(kept, ids(2)); err != nil {
 		return house{}, err
 	}
-	return open(kept, true)
+	h, err := open(kept, true)
+	if err == nil {
+		err = h.walk()
+	}
+	return h, err
 })
+
+// walk begins a round through some vessels of the demo.
+func (h house) walk() error {
+	var codes []string
+	err := h.book.See(book.Moment{}, func(v *book.View) error {
+		for _, line := range v.Due()[:3] {
+			codes = append(codes, line.Vessel)
+		}
+		return nil
+	})
+	if err != nil {
+		return err
+	}
+	_, err = h.book.BeginRound("", "keeper", "West row", codes)
+	return err
+}
 
 // demoHouse serves the story of the demo. Tests must not write to it.
 func demoHouse(t testing.TB) house {

@@ -25,8 +25,8 @@ type vesselPage struct {
 
 // What can be done with a vessel that holds something, and with an empty one.
 var (
-	filledActions = []string{"draw", "top_up", "transfer", "reduce", "bottle", "move", "spill", "empty", "note"}
-	emptyActions  = []string{"fill", "rinse", "move", "note"}
+	filledActions = []string{"draw", "top_up", "transfer", "reduce", "bottle", "move", "spill", "empty", "note", "aim", "relabel"}
+	emptyActions  = []string{"fill", "rinse", "move", "note", "relabel"}
 )
 
 func (s *Server) vessel(c *fiber.Ctx) error {
