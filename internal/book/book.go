@@ -32,10 +32,12 @@ type Book struct {
 
 	fits     sync.WaitGroup // fits in the background
 	fitting  bool
+	fitDone  chan struct{} // closed when the running fit, or the last, is done
 	sinceFit []string // vessels with entries since the running fit began
 
-	past pastViews
-	memo memo
+	past   pastViews
+	memo   memo
+	tabled tabling
 }
 
 // Open reads a journal and folds it. The journal stays the caller's to close.

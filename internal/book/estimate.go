@@ -104,7 +104,9 @@ const refitShare = 0.05
 // holds the lock.
 func (b *Book) refit(codes []string) {
 	for _, code := range codes {
-		b.model = b.model.Refit(lossVessel(b.state.Vessels[code]))
+		if b.model != nil {
+			b.model = b.model.Refit(lossVessel(b.state.Vessels[code]))
+		}
 	}
 	if b.fitting {
 		b.sinceFit = append(b.sinceFit, codes...)
@@ -119,8 +121,10 @@ func (b *Book) refit(codes []string) {
 // the vessels that got entries meanwhile. The caller holds the lock.
 func (b *Book) fitInBackground() {
 	b.fitting, b.sinceFit, b.unfit = true, nil, 0
-	stock := lossStock(b.state)
+	stock, done := lossStock(b.state), make(chan struct{})
+	b.fitDone = done
 	b.fits.Go(func() {
+		defer close(done)
 		model := loss.Fit(stock)
 		b.mu.Lock()
 		defer b.mu.Unlock()
@@ -129,6 +133,7 @@ func (b *Book) fitInBackground() {
 		}
 		b.model, b.fitting = model, false
 		b.memo.forgetAll()
+		b.keepTable()
 	})
 }
 

@@ -14,14 +14,18 @@ type memo struct {
 	mu     sync.Mutex
 	on     cellar.Day
 	values map[string]map[string]any
+	table  *Table // of the whole stock; it mends itself, see Table
 }
 
 // forDay makes the memo one of a day.
 func (m *memo) forDay(on cellar.Day) *memo {
 	m.mu.Lock()
 	defer m.mu.Unlock()
-	if m.on != on || m.values == nil {
-		m.on, m.values = on, make(map[string]map[string]any)
+	if m.on != on {
+		m.on, m.values, m.table = on, nil, nil
+	}
+	if m.values == nil {
+		m.values = make(map[string]map[string]any)
 	}
 	return m
 }
@@ -31,6 +35,7 @@ func (m *memo) forget(codes []string) {
 	m.mu.Lock()
 	defer m.mu.Unlock()
 	delete(m.values, "")
+	m.table.forget(codes)
 	for _, code := range codes {
 		delete(m.values, code)
 	}
@@ -40,6 +45,7 @@ func (m *memo) forgetAll() {
 	m.mu.Lock()
 	defer m.mu.Unlock()
 	m.values = nil
+	m.table.unfit()
 }
 
 func (m *memo) get(code, name string) (any, bool) {

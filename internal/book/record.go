@@ -185,7 +185,7 @@ func (b *Book) moveOn(next *cellar.State, written []cellar.Entry) {
 	b.unfit += len(written)
 	codes := vesselsOf(b.state, b.entries, written)
 	b.memo.forget(codes)
-	if b.model != nil {
+	if b.model != nil || b.fitting {
 		b.refit(codes)
 	}
 }

@@ -58,6 +58,15 @@ func (v *View) StockLine(code string) StockLine {
 }
 
 func (v *View) stockLine(code string) StockLine {
+	line := v.bookLine(code)
+	if !line.Empty() {
+		line.estimated(v.estimateOf(code, v.State.ContentsOn(cellar.VesselAccount(code), v.On)))
+	}
+	return line
+}
+
+// bookLine is what the books alone say of a vessel.
+func (v *View) bookLine(code string) StockLine {
 	vessel := v.State.Vessels[code]
 	account := cellar.VesselAccount(code)
 	line := StockLine{
@@ -75,14 +84,15 @@ func (v *View) stockLine(code string) StockLine {
 	line.AgeDays, line.YoungestDays = ages.Mean, ages.Youngest
 	line.Batches, line.Grains = cellar.BatchShares(contents.Parts), v.State.GrainShares(contents.Parts)
 	line.BookL = float64(contents.Amount.Volume())
-	line.estimated(v.estimateOf(code, contents))
 	return line
 }
 
 // estimateOf is the estimator's state of a vessel; without one the books serve.
 func (v *View) estimateOf(code string, contents cellar.Contents) loss.State {
-	if s, known := v.Model.State(code, dayNumber(v.At)); known {
-		return s
+	if v.Model != nil {
+		if s, known := v.Model.State(code, dayNumber(v.At)); known {
+			return s
+		}
 	}
 	book := func(x float64) loss.Estimate { return loss.Estimate{Mean: x, Low: x, High: x} }
 	return loss.State{

@@ -42,8 +42,24 @@ func (b *Book) See(m Moment, look func(*View) error) error {
 	return look(view)
 }
 
+// Glance is See for what can do without the estimator: until it has read the
+// stock for the first time, Model is nil.
+func (b *Book) Glance(m Moment, look func(*View) error) error {
+	now := b.edge.Now()
+	if m.Known != 0 || m.On != 0 && m.On != cellar.DayOf(now) {
+		return b.See(m, look)
+	}
+	b.Warm()
+	defer b.resumeTable()
+	return b.lookNow(now, look)
+}
+
 func (b *Book) seeLive(now time.Time, look func(*View) error) error {
 	b.ensureModel()
+	return b.lookNow(now, look)
+}
+
+func (b *Book) lookNow(now time.Time, look func(*View) error) error {
 	b.mu.RLock()
 	defer b.mu.RUnlock()
 	on := cellar.DayOf(now)
@@ -54,23 +70,32 @@ func (b *Book) seeLive(now time.Time, look func(*View) error) error {
 
 // Warm fits the model in the background, so that the first page need not.
 func (b *Book) Warm() {
-	b.mu.Lock()
-	defer b.mu.Unlock()
-	if b.model == nil && !b.fitting {
-		b.fits.Go(b.ensureModel)
-	}
-}
-
-func (b *Book) ensureModel() {
-	b.mu.RLock()
-	ready := b.model != nil
-	b.mu.RUnlock()
-	if ready {
+	if b.hasModel() {
 		return
 	}
 	b.mu.Lock()
 	defer b.mu.Unlock()
-	b.fitted()
+	if b.model == nil && !b.fitting {
+		b.fitInBackground()
+	}
+}
+
+func (b *Book) hasModel() bool {
+	b.mu.RLock()
+	defer b.mu.RUnlock()
+	return b.model != nil
+}
+
+// ensureModel returns when there is a model. The lock is free meanwhile, so that
+// what can do without one is answered.
+func (b *Book) ensureModel() {
+	for !b.hasModel() {
+		b.Warm()
+		b.mu.RLock()
+		done := b.fitDone
+		b.mu.RUnlock()
+		<-done
+	}
 }
 
 // mostPastViews is how many past moments are kept worked out.
