@@ -76,3 +76,27 @@ func recheckLoosely(t failing, p Plan, r Result) {
 		t.Fatalf("made %g L at %g", r.Made.VolumeL, r.Made.StrengthPct)
 	}
 }
+
+// TestManyTies: when a hundred vessels could make the scores exactly, any of
+// countless plans is as good as another, and one of them is found all the same.
+func TestManyTies(t *testing.T) {
+	for _, n := range []int{50, 100, 200} {
+		for seed := range uint64(6) {
+			p := wholeStock(n, ClosestScores, seed)
+			m := build(&p, terms{})
+			s, err := m.solve()
+			if err != nil {
+				t.Fatalf("seed %d: %v", seed, err)
+			}
+			original := m.program
+			chosen, unique, err := m.fewest(s)
+			if err != nil || unique {
+				t.Fatalf("seed %d, %d vessels: %v", seed, n, err)
+			}
+			if out, err := m.settleAmounts(original, chosen); err != nil || out.X == nil {
+				t.Fatalf("seed %d, %d vessels: %+v, %v", seed, n, out.Status, err)
+			}
+			recheck(t, p, solved(t, p))
+		}
+	}
+}

@@ -1,6 +1,7 @@
 package blend
 
 import (
+	"errors"
 	"maps"
 	"math"
 
@@ -41,11 +42,17 @@ func (m *model) tieBroken() (lp.Solution, error) {
 	}
 	original, stocked := m.program, maps.Clone(m.supply)
 	chosen, unique, err := m.fewest(s)
-	if err != nil || unique {
-		return s, err
+	if err == nil && unique {
+		return s, nil
 	}
-	m.supply = stocked // the original program has only those rows
-	out, err := m.settleAmounts(original, chosen)
+	out := lp.Solution{}
+	if err == nil {
+		m.supply = stocked // the original program has only those rows
+		out, err = m.settleAmounts(original, chosen)
+	}
+	if errors.Is(err, lp.ErrSingular) || err == nil && out.X == nil {
+		return s, nil // no harm: it is a best plan, only ties are not broken
+	}
 	out.Pivots, out.Nodes = out.Pivots+s.Pivots, out.Nodes+s.Nodes
 	return out, err
 }

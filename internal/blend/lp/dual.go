@@ -3,13 +3,18 @@ package lp
 import "math"
 
 // run pivots from the present basis until every value is within its bounds
-// (true) or one is shown never to be (false). If accuracy is lost on the way it
-// begins once more from the logicals, with the slow and sure choice of pivots.
+// (true) or one is shown never to be (false). A basis that no longer inverts, as
+// when a switch was decided, gives way to the logicals; if accuracy is lost on
+// the way it begins once more from them, with the slow and sure choice of pivots.
 func (t *tableau) run() (feasible bool, err error) {
-	if t.refresh() {
-		if feasible, err = t.pivotOut(false); err == nil {
-			return feasible, nil
+	if !t.refresh() {
+		t.startFromLogicals()
+		if !t.refresh() {
+			return false, ErrSingular
 		}
+	}
+	if feasible, err = t.pivotOut(false); err == nil {
+		return feasible, nil
 	}
 	t.startFromLogicals()
 	if !t.refresh() {
@@ -18,39 +23,98 @@ func (t *tableau) run() (feasible bool, err error) {
 	return t.pivotOut(true)
 }
 
-// pivotOut pivots until there is an answer; sure is to use Bland's rule from the start.
+// pivotOut pivots until there is an answer; sure is to use Bland's rule from
+// the start. An end is believed only on a fresh inverse and the true costs.
 func (t *tableau) pivotOut(sure bool) (feasible bool, err error) {
-	for since, stalled := 0, 0; ; since++ {
-		if since == refactorEvery {
+	defer t.steady()
+	stalled, shakes := 0, 0
+	for since := 0; ; since++ {
+		if stalled > t.m+20 && shakes < mostShakes && !t.shaken && !sure {
+			shakes++
+			t.shake(shakes)
+			since, stalled = refactorEvery, 0
+		}
+		if since >= refactorEvery {
 			if !t.refresh() {
 				return false, ErrSingular
 			}
 			since = 0
 		}
-		careful := sure || stalled > 50+2*t.m
-		r := t.leaving(careful)
-		if r < 0 {
-			if since == 0 {
-				return true, nil
+		step, end := t.pivotOnce(sure || stalled > 50+2*t.m)
+		switch {
+		case end == goesOn:
+			stalled++
+			if step > dualNoise {
+				stalled = 0
 			}
-			since = refactorEvery - 1 // check the end on a fresh inverse
+			if t.pivots++; stalled > mostStalled {
+				return false, ErrSingular
+			}
+		case since > 0:
+			since = refactorEvery
+		case end == noWay:
+			return false, nil // whatever the costs
+		case t.shaken:
+			t.steady()
+			since = refactorEvery
+		default:
+			return true, nil
+		}
+	}
+}
+
+// ending says how a pivot went.
+type ending uint8
+
+const (
+	goesOn  ending = iota
+	inPlace        // every value is within its bounds
+	noWay          // one never will be
+)
+
+// pivotOnce makes one pivot, if one is to be made.
+func (t *tableau) pivotOnce(careful bool) (step float64, end ending) {
+	r := t.leaving(careful)
+	if r < 0 {
+		return 0, inPlace
+	}
+	step, found := t.pivotOn(r, careful)
+	if !found {
+		return 0, noWay
+	}
+	return step, goesOn
+}
+
+// mostStalled is how many pivots may bring nothing before accuracy is taken to be lost.
+const mostStalled = 20_000
+
+// mostShakes is how often the costs are shaken before Bland's rule takes over.
+const mostShakes = 3
+
+// shake moves every cost a little, and each by another amount, in the direction
+// that keeps the duals feasible. Where many reduced costs are 0, as when any
+// plan is as good as another, pivots would otherwise go round in circles.
+func (t *tableau) shake(again int) {
+	t.trueCost = append(t.trueCost[:0], t.cost...)
+	t.shaken = true
+	for j := range t.cost {
+		if t.position[j] >= 0 || t.high[j] == t.low[j] {
 			continue
 		}
-		step, found := t.pivotOn(r, careful)
-		if !found {
-			if since == 0 {
-				return false, nil
-			}
-			since = refactorEvery - 1
-			continue
+		_, part := math.Modf(float64(j+1) * 0.6180339887498949 * float64(again))
+		little := 1e-6 * (1 + part)
+		if t.atUpper[j] {
+			little = -little
 		}
-		stalled++
-		if step > dualNoise {
-			stalled = 0
-		}
-		if t.pivots++; stalled > 1_000+20*t.m {
-			return false, ErrSingular
-		}
+		t.cost[j] += little
+	}
+}
+
+// steady puts the true costs back.
+func (t *tableau) steady() {
+	if t.shaken {
+		copy(t.cost, t.trueCost)
+		t.shaken = false
 	}
 }
 

@@ -18,6 +18,8 @@ type tableau struct {
 	columnSize []float64 // unscaled = scaled · columnSize
 	rowSize    []float64
 	costSize   float64
+	trueCost   []float64 // while the costs are shaken
+	shaken     bool
 
 	basis    []int32 // column in basis position i
 	position []int32 // basis position of a column, or -1
