@@ -2,6 +2,8 @@ package book_test
 
 import (
 	"encoding/json"
+	"fmt"
+	"os"
 	"slices"
 	"strings"
 	"testing"
@@ -114,6 +116,32 @@ func TestAYearByHand(t *testing.T) {
 	}
 	if both := section(h.statement(h.period("2021-01-01", "2021-01-31")), "vessels"); !both.Line("moved_in").IsZero() || !both.Line("moved_out").IsZero() {
 		t.Errorf("a transfer within the vessels is in or out: %+v", both.Lines)
+	}
+}
+
+// The page on statements shows this year's table as it is.
+func TestTheWorkedExampleIsTrue(t *testing.T) {
+	page, err := os.ReadFile("../../docs/statements.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	h := yearOfACask(t)
+	vessels := section(h.statement(h.period("2020-01-01", "2020-12-31")), "vessels")
+	var table strings.Builder
+	for _, l := range vessels.Lines {
+		fmt.Fprintf(&table, "| %s | %s | %s | %d | %d |\n", book.LineWords(l.Key), l.PureAlcoholL, l.ProofGallons, l.Amount.EthanolMg, l.Amount.WaterMg)
+	}
+	if !strings.Contains(string(page), "|---:|\n"+table.String()+"\n") {
+		t.Errorf("docs/statements.md does not show\n%s", table.String())
+	}
+	h.closes(h.period("2020-01-01", "2020-12-31"))
+	h.does("2020-11-11", cellar.Request{Entry: "draw", Vessel: "TUN-1", VolumeL: ptr(2.0), StrengthPct: ptr(50.0)})
+	january := section(h.statement(h.period("2021-01-01", "2021-01-31")), "vessels")
+	if got := january.Lines[0].PureAlcoholL.String() + " " + january.Lines[1].PureAlcoholL.String(); got != "54.448 -1.000" {
+		t.Errorf("January opens and adjusts by %s", got)
+	}
+	if !strings.Contains(string(page), "opens with 54.448 L, adjusts by −1.000 L") {
+		t.Error("the page says something else of January")
 	}
 }
 

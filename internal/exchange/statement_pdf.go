@@ -25,7 +25,7 @@ type sheetOfPaper struct {
 const (
 	printFamily = "DejaVu Sans"
 	margin      = 18.0 // mm
-	rowHeight   = 5.6
+	rowHeight   = 5.0
 )
 
 // The columns of the tables, mm; together they fill the page between the margins.
