@@ -80,7 +80,7 @@ func printShares(out io.Writer, shares map[string]float64) {
 	for i, name := range names {
 		words[i] = name + " " + fixed(100*shares[name], 1) + " %"
 	}
-	fmt.Fprintf(out, "By pure alcohol: %s.\n", strings.Join(words, ", "))
+	fmt.Fprintf(out, "By pure alcohol: %s.\n", strings.Join(words, "; "))
 }
 
 func printPortions(out io.Writer, portions []blend.Portion) error {
