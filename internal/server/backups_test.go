@@ -64,6 +64,7 @@ func TestTodayAsksForABackup(t *testing.T) {
 	h, _ := backedUp(t)
 	_, err := h.book.RegisterNewVessel("", "keeper", cellar.Vessel{Code: spare, Kind: cellar.Cask, CapacityL: 30, Wood: "oak"})
 	must(t, err)
+	h.record(cellar.Request{When: today.AddDate(0, 0, -30), Entry: "fill", Vessel: spare, VolumeL: number(29), StrengthPct: number(60)})
 	if a := h.get("/"); !a.says("Back up the book") || !a.says("none has been made and verified yet") {
 		t.Error("Today does not ask for the first backup")
 	}
