@@ -105,6 +105,21 @@ func (m *Model) State(code string, at float64) (State, bool) {
 	return s.states([]float64{at})[0], true
 }
 
+// States returns what every vessel holds at the end of a day, by code. It uses
+// all cores.
+func (m *Model) States(at float64) []State {
+	order := make([]int, 0, len(m.index))
+	for _, i := range m.index {
+		order = append(order, i)
+	}
+	sort.Slice(order, func(a, b int) bool {
+		return m.vessels[order[a]].history.vessel.Code < m.vessels[order[b]].history.vessel.Code
+	})
+	out := make([]State, len(order))
+	inParallel(len(order), func(k int) { out[k] = m.vessels[order[k]].states([]float64{at})[0] })
+	return out
+}
+
 // mostSteps bounds a path.
 const mostSteps = 5000
 

@@ -27,6 +27,12 @@ func TestOrderDoesNotMatter(t *testing.T) {
 		mixed.Vessels[a], mixed.Vessels[b] = mixed.Vessels[b], mixed.Vessels[a]
 	})
 	second := Fit(mixed)
+	for i, one := range second.States(s.now + 300) {
+		a, _ := first.State(s.stock.Vessels[i].Code, s.now+300)
+		if !reflect.DeepEqual(a, one) {
+			t.Fatalf("all at once %+v, alone %+v", one, a)
+		}
+	}
 	for _, v := range s.stock.Vessels {
 		for _, day := range []float64{simStart + 200, s.now, s.now + 700} {
 			a, _ := first.State(v.Code, day)

@@ -36,9 +36,7 @@ func BenchmarkForecast(b *testing.B) {
 	stock := bigStock(10000, 20)
 	m := Fit(stock)
 	for b.Loop() {
-		for i := range stock.Vessels {
-			m.State(stock.Vessels[i].Code, simStart+7*daysPerYear)
-		}
+		m.States(simStart + 7*daysPerYear)
 	}
 }
 
