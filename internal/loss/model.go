@@ -137,6 +137,23 @@ func (m *Model) Path(code string, from, to, step float64) []State {
 	return s.states(days)
 }
 
+// LikePath returns the path that a vessel would be reckoned to take had nobody
+// gauged it since its fills: the band of its like, to lay behind its own.
+func (m *Model) LikePath(code string, from, to, step float64) []State {
+	s, known := m.find(code)
+	if !known {
+		return nil
+	}
+	v := s.history.vessel
+	v.Events = nil
+	for _, e := range s.history.vessel.Events {
+		if e.What != Observe {
+			v.Events = append(v.Events, e)
+		}
+	}
+	return m.Refit(v).Path(code, from, to, step)
+}
+
 // Outliers returns the events of which a reading was set aside as a slip, in order of time.
 func (m *Model) Outliers(code string) []Event {
 	s, known := m.find(code)

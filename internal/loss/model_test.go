@@ -173,3 +173,38 @@ func TestNothingKnownIsWide(t *testing.T) {
 		t.Errorf("lost %.2f ± %.2f L", lost, s.VolumeL.SD)
 	}
 }
+
+// The settings that a simulated store was made with are found again.
+func TestSettingsAreLearned(t *testing.T) {
+	s := simulate(plan{world: seasonalWorld(), casks: 40, sizes: []float64{50, 200}, years: 4, samples: 12, least: 8}, 41)
+	found := map[string]Learned{}
+	for _, l := range Fit(s.stock).Settings() {
+		found[l.Name+l.Place] = l
+		if !(l.Low <= l.High) {
+			t.Errorf("%s lies between %g and %g", l.Name, l.Low, l.High)
+		}
+	}
+	if e := found["strength error"]; math.Abs(e.Value/s.strengthSD-1) > 0.2 {
+		t.Errorf("strengths err by %.3f, found %.3f", s.strengthSD, e.Value)
+	}
+	// The store is warm in July: day 205 of 365 makes a negative cosine.
+	if c := found["season of rate, cos"]; c.Value > -0.2 || c.High > 0 {
+		t.Errorf("no summer found: %+v", c)
+	}
+	if _, known := found["ratebarn"]; !known {
+		t.Errorf("no setting for the barn among %d", len(found))
+	}
+}
+
+// The band of its like does not know a vessel's own samples.
+func TestLikePath(t *testing.T) {
+	s := simulate(smallPlan(seasonalWorld()), 42)
+	m := Fit(s.stock)
+	own, like := m.Path("C004", s.now, s.now+400, 100), m.LikePath("C004", s.now, s.now+400, 100)
+	if len(own) != 5 || len(like) != 5 {
+		t.Fatalf("paths of %d and %d states", len(own), len(like))
+	}
+	if like[4].VolumeL.SD < 1.5*own[4].VolumeL.SD || !slices.Contains(like[4].Flags, FlagPriorOnly) {
+		t.Errorf("its like: ± %.2f L, itself ± %.2f L", like[4].VolumeL.SD, own[4].VolumeL.SD)
+	}
+}

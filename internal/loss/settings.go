@@ -8,6 +8,7 @@ import "math"
 type setting struct {
 	name     string
 	mean, sd float64
+	log      bool
 }
 
 // The settings that every stock has. Rates are by the year.
@@ -67,7 +68,7 @@ func settingsOf(places []*air) []setting {
 		if a.humid {
 			pull = 0.05
 		}
-		list = append(list, setting{"place rate", 0, 0.25}, setting{"place pull", 0, pull})
+		list = append(list, setting{"rate", 0, 0.25, false}, setting{"pull", 0, pull, false})
 	}
 	return list
 }
@@ -75,45 +76,45 @@ func settingsOf(places []*air) []setting {
 func commonPriors() []setting {
 	ln := math.Log
 	return []setting{
-		setStrengthSD:     {"strength error", ln(0.15), 0.7},
-		setVolumeRel:      {"volume error, relative", ln(0.003), 0.8},
-		setVolumeAbs:      {"volume error, litres", ln(0.04), 1.0},
-		setMassRel:        {"weight error, relative", ln(0.0007), 0.9},
-		setMassAbs:        {"weight error, kg", ln(0.04), 1.0},
-		setFillRel:        {"fill error, relative", ln(0.0025), 0.7},
-		setFillSD:         {"fill strength error", ln(0.1), 0.7},
-		setStatedStrength: {"true over stated error, strength", 0, 0.4},
-		setStatedVolume:   {"true over stated error, volume", 0, 0.4},
-		setStatedMass:     {"true over stated error, weight", 0, 0.4},
-		setRateSD:         {"rate wander", ln(0.15), 0.7},
-		setRateWhite:      {"rate flutter", ln(0.07), 0.7},
-		setPullSD:         {"pull wander", ln(0.008), 0.9},
-		setPullWhite:      {"pull flutter", ln(0.015), 0.9},
-		setDryness:        {"dryness", 0.25, 0.3},
-		setSoakYears:      {"indrink years", ln(50 / daysPerYear), 0.4},
-		setSwap:           {"swap of used wood", 0.02, 0.05},
-		setSwapNew:        {"swap of new wood", 0.04, 0.08},
-		setIdeal:          {"ideality", 0.8, 0.4},
-		setSeasonCos:      {"season of rate, cos", 0, 0.25},
-		setSeasonSin:      {"season of rate, sin", 0, 0.25},
-		setHumidCos:       {"season of pull, cos", 0, 0.04},
-		setHumidSin:       {"season of pull, sin", 0, 0.04},
-		setPassing:        {"passing of water", ln(2.5), 0.4},
-		setScaleSD:        {"spread of rate", ln(0.25), 0.5},
-		setDriveSD:        {"spread of pull", ln(0.06), 0.6},
-		setLean:           {"lean", 0, 0.5},
-		setSoakSD:         {"spread of indrink", ln(0.35), 0.4},
-		setScaleCask:      {"rate of casks", ln(usualRate), 0.5},
-		setScaleHybrid:    {"rate of hybrids", ln(usualRate), 0.6},
-		setScaleJar:       {"rate of jars", ln(usualRate), 0.9},
-		setScaleTank:      {"rate of tanks", ln(usualRate), 1.0},
-		setScaleNew:       {"new wood", 0, 0.2},
-		setScaleSize:      {"size", 0, 0.2},
-		setPullSize:       {"size and own pull", 0.05, 0.2},
-		setDrive:          {"pull", 0, 0.08},
-		setSoakUsed:       {"indrink of used wood", ln(0.7), 0.6},
-		setSoakNew:        {"indrink of new wood", ln(1.8), 0.6},
-		setSoakJar:        {"indrink of jars", ln(0.5), 0.8},
+		setStrengthSD:     {"strength error", ln(0.15), 0.7, true},
+		setVolumeRel:      {"volume error, relative", ln(0.003), 0.8, true},
+		setVolumeAbs:      {"volume error, litres", ln(0.04), 1.0, true},
+		setMassRel:        {"weight error, relative", ln(0.0007), 0.9, true},
+		setMassAbs:        {"weight error, kg", ln(0.04), 1.0, true},
+		setFillRel:        {"fill error, relative", ln(0.0025), 0.7, true},
+		setFillSD:         {"fill strength error", ln(0.1), 0.7, true},
+		setStatedStrength: {"true over stated error, strength", 0, 0.4, true},
+		setStatedVolume:   {"true over stated error, volume", 0, 0.4, true},
+		setStatedMass:     {"true over stated error, weight", 0, 0.4, true},
+		setRateSD:         {"rate wander", ln(0.15), 0.7, true},
+		setRateWhite:      {"rate flutter", ln(0.07), 0.7, true},
+		setPullSD:         {"pull wander", ln(0.008), 0.9, true},
+		setPullWhite:      {"pull flutter", ln(0.015), 0.9, true},
+		setDryness:        {"dryness", 0.25, 0.3, false},
+		setSoakYears:      {"indrink years", ln(50 / daysPerYear), 0.4, true},
+		setSwap:           {"swap of used wood", 0.02, 0.05, false},
+		setSwapNew:        {"swap of new wood", 0.04, 0.08, false},
+		setIdeal:          {"ideality", 0.8, 0.4, false},
+		setSeasonCos:      {"season of rate, cos", 0, 0.25, false},
+		setSeasonSin:      {"season of rate, sin", 0, 0.25, false},
+		setHumidCos:       {"season of pull, cos", 0, 0.04, false},
+		setHumidSin:       {"season of pull, sin", 0, 0.04, false},
+		setPassing:        {"passing of water", ln(2.5), 0.4, true},
+		setScaleSD:        {"spread of rate", ln(0.25), 0.5, true},
+		setDriveSD:        {"spread of pull", ln(0.06), 0.6, true},
+		setLean:           {"lean", 0, 0.5, false},
+		setSoakSD:         {"spread of indrink", ln(0.35), 0.4, true},
+		setScaleCask:      {"rate of casks", ln(usualRate), 0.5, true},
+		setScaleHybrid:    {"rate of hybrids", ln(usualRate), 0.6, true},
+		setScaleJar:       {"rate of jars", ln(usualRate), 0.9, true},
+		setScaleTank:      {"rate of tanks", ln(usualRate), 1.0, true},
+		setScaleNew:       {"new wood", 0, 0.2, false},
+		setScaleSize:      {"size", 0, 0.2, false},
+		setPullSize:       {"size and own pull", 0.05, 0.2, false},
+		setDrive:          {"pull", 0, 0.08, false},
+		setSoakUsed:       {"indrink of used wood", ln(0.7), 0.6, true},
+		setSoakNew:        {"indrink of new wood", ln(1.8), 0.6, true},
+		setSoakJar:        {"indrink of jars", ln(0.5), 0.8, true},
 	}
 }
 

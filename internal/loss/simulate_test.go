@@ -206,12 +206,13 @@ type plan struct {
 
 // store is a simulated store: what was written down, and what is true.
 type store struct {
-	plan    plan
-	now     float64
-	stock   Stock
-	casks   []*simCask
-	later   []simPoint // truth two years on
-	halfway []simPoint // truth 400 days after the fill
+	plan       plan
+	now        float64
+	stock      Stock
+	strengthSD float64 // error of a strength
+	casks      []*simCask
+	later      []simPoint // truth two years on
+	halfway    []simPoint // truth 400 days after the fill
 }
 
 // in puts a plan in a world.
@@ -226,11 +227,11 @@ const simStart = 40 * 365.25 // day on which simulated stores begin
 func simulate(p plan, seed uint64) *store {
 	r := rand.New(rand.NewPCG(seed, 77))
 	s := &store{plan: p, now: simStart + p.years*daysPerYear}
-	strengthSD := 0.1 + 0.25*r.Float64()
+	s.strengthSD = 0.1 + 0.25*r.Float64()
 	for i := range p.casks {
 		c := newSimCask(p, i, r)
-		s.fill(c, r, strengthSD)
-		s.liveThrough(c, r, strengthSD)
+		s.fill(c, r, s.strengthSD)
+		s.liveThrough(c, r, s.strengthSD)
 		s.stock.Vessels = append(s.stock.Vessels, c.vessel)
 		s.casks = append(s.casks, c)
 		on := *c
