@@ -22,6 +22,9 @@ func Apply(p Plan, c Change) (Plan, error) {
 		default:
 			return p, fmt.Errorf("%s: this change needs a number to change to", c.Path)
 		}
+		for i := range changed.Sources {
+			changed.Sources[i].given.wholeLeast = 0 // whole is all but keep_l again
+		}
 		return changed, changed.Check()
 	}
 	return p, fmt.Errorf("%s: the plan has no such wish", c.Path)

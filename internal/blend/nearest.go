@@ -77,7 +77,7 @@ func (q *inquiry) change(w wish) (*Change, error) {
 		return nil, err
 	}
 	if !found {
-		if w.kind == volumeWish || w.kind == strengthWish {
+		if w.kind == volumeWish || w.kind == strengthWish || w.kind == keepWish {
 			return nil, nil
 		}
 		return c, nil

@@ -56,9 +56,14 @@ type Source struct {
 	given known
 }
 
-// known says which of a source's facts the plan file itself states, so that
-// filling it from a store leaves those alone.
-type known struct{ unfilled bool }
+// known is what is known of a source besides its fields: that the plan file
+// only names it, and, while a clash is looked for, the least that counts as the
+// whole of it once keep_l is dropped. Without that, dropping a wish could make a
+// plan impossible, since whole means all but keep_l.
+type known struct {
+	unfilled   bool
+	wholeLeast float64
+}
 
 // Limits narrow what may be made.
 type Limits struct {

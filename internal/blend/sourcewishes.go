@@ -15,7 +15,7 @@ var rules = []rule{
 	{
 		"keep_l", func(s *Source) bool { return s.KeepL > 0 },
 		func(s *Source) string { return fmt.Sprintf("%s L is to stay in %s", plainNumber(s.KeepL), s.ID) },
-		func(s *Source) { s.KeepL = 0 }, keepWish,
+		func(s *Source) { s.given.wholeLeast, s.KeepL = s.usable(), 0 }, keepWish,
 	},
 	{
 		"min_l", func(s *Source) bool { return s.MinL > 0 },

@@ -12,7 +12,7 @@ func (m *model) addSwitches(pt *part) {
 		c := &m.casks[u.cask]
 		switch {
 		case c.Whole && len(m.goals) == 1:
-			m.program.Switch(u.column, math.Max(m.holding(c), c.MinL), 0)
+			m.program.Switch(u.column, math.Max(m.wholeOf(c), c.MinL), 0)
 		case c.MinL > 0:
 			m.program.Switch(u.column, c.MinL, 0)
 		}
@@ -32,6 +32,14 @@ func (m *model) addSwitches(pt *part) {
 // holding is what may be counted on from a cask.
 func (m *model) holding(c *cask) float64 {
 	return math.Max(0, c.usable()-m.margin*c.VolumeSDL)
+}
+
+// wholeOf is the least draw that counts as the whole of a cask.
+func (m *model) wholeOf(c *cask) float64 {
+	if c.given.wholeLeast > 0 {
+		return math.Min(m.holding(c), math.Max(0, c.given.wholeLeast-m.margin*c.VolumeSDL))
+	}
+	return m.holding(c)
 }
 
 // columnsOf lists the columns of a cask over all targets.
@@ -61,7 +69,7 @@ func (m *model) addWholes() {
 		}
 		row := m.program.Row(0, 0)
 		all := m.program.Column(0, m.holding(c), 0)
-		m.program.Switch(all, m.holding(c), 0)
+		m.program.Switch(all, m.wholeOf(c), 0)
 		m.program.Set(row, all, -1)
 		for _, x := range columns {
 			m.program.Set(row, x, 1)
