@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"crypto/tls"
 	"errors"
@@ -69,6 +70,9 @@ func (w world) serve(s serveFlags) error {
 		return err
 	}
 	if !there {
+		if err := server.CheckAddress(cmp.Or(*s.listen, usualListen), false); err != nil {
+			return err // before anything is made
+		}
 		if err := os.MkdirAll(*s.data, 0o700); err != nil {
 			return err
 		}

@@ -173,18 +173,10 @@ func (r *importRun) applyRow(row *Row[cellar.Request]) {
 	if r.dependsOnDoubt(row.Value) {
 		return
 	}
-	_, there, err := r.book.journal.Find(row.ID)
-	if err != nil {
-		r.problem(row.File, row.Line, err)
+	if r.there(row.File, row.Line, row.ID) {
 		return
 	}
-	if there {
-		r.refuse(row, &cellar.Problem{Kind: cellar.Refused, Reason: "this row is in the book already"})
-		return
-	}
-	var fact cellar.Fact
-	var questions []cellar.Question
-	fact, questions, err = cellar.Resolver{State: r.state, Now: r.book.edge.Now()}.Resolve(row.Value)
+	fact, questions, err := cellar.Resolver{State: r.state, Now: r.book.edge.Now()}.Resolve(row.Value)
 	if err == nil {
 		err = r.add(row.ID, row.Value.When, fact)
 	}
@@ -212,10 +204,26 @@ func (r *importRun) dependsOnDoubt(q cellar.Request) bool {
 	return false
 }
 
-// refuse notes a bad row and puts what it is about in doubt.
+// refuse notes a bad row. Everything that is wrong is to be reported at once, so
+// a vessel is put in doubt only if later rows would be refused for want of
+// what this one should have put into it.
 func (r *importRun) refuse(row *Row[cellar.Request], err error) {
 	r.problem(row.File, row.Line, err)
-	r.doubt(row.Value.Vessel)
+	v, known := r.state.FindVessel(row.Value.Vessel)
+	if !known {
+		return
+	}
+	empty := r.state.IsEmpty(v.Code)
+	switch row.Value.Entry {
+	case "fill":
+		if empty {
+			r.doubt(v.Code)
+		}
+	case "top_up", "transfer":
+		if !empty {
+			r.doubt(v.Code)
+		}
+	}
 }
 
 // doubt puts a vessel or batch in doubt, under its registered code too.

@@ -28,6 +28,9 @@ func samePlace(a, b cellar.Place) bool {
 func (r *importRun) registerVessels() {
 	for _, row := range r.set.Vessels {
 		v := row.Value
+		if v.Code == "" && r.there(row.File, row.Line, row.ID) {
+			continue
+		}
 		if v.Code == "" {
 			v.Code = issue(r.state)
 			r.report.Issued = append(r.report.Issued, v.Code)
@@ -49,6 +52,18 @@ func (r *importRun) registerVessels() {
 		r.define(row.File, row.Line, row.ID, r.book.recordingTime(), &cellar.VesselFact{Vessel: v})
 		r.report.Vessels++
 	}
+}
+
+// there reports a row that the journal has already.
+func (r *importRun) there(file string, line int, id string) bool {
+	_, there, err := r.book.journal.Find(id)
+	if err == nil && there {
+		err = &cellar.Problem{Kind: cellar.Refused, Reason: "this row is in the book already"}
+	}
+	if err != nil {
+		r.problem(file, line, err)
+	}
+	return err != nil
 }
 
 // registerBatches returns the entries that post what was made, to be applied

@@ -141,8 +141,8 @@ type ForecastLine struct {
 	Flags         []string `json:"flags"`
 }
 
-// Forecast gives the estimator's state of every vessel at the end of a day,
-// past or future, if nothing more is done to it.
+// Forecast gives the estimator's state of every vessel as a day begins, past
+// or future, if nothing more is done to it.
 func (v *View) Forecast(at cellar.Day) []ForecastLine {
 	lines := make([]ForecastLine, 0, len(v.State.Vessels))
 	for _, code := range v.State.VesselCodes() {

@@ -96,10 +96,17 @@ func checkWhen(when, now time.Time) error {
 		return invalid("when", nil, "say when it happened")
 	case when.Year() < EarliestYear:
 		return invalid("when", when.Format(time.DateOnly), "before %d: is the year right?", EarliestYear)
+	case isDate(when) && DayOf(when) <= DayOf(now): // today's date, east of Greenwich
 	case when.After(now.Add(FutureMinutes * time.Minute)):
 		return invalid("when", when.Format(time.RFC3339), "lies in the future")
 	}
 	return nil
+}
+
+// isDate says whether a time stands for a date alone: midnight UTC.
+func isDate(t time.Time) bool {
+	_, offset := t.Zone()
+	return offset == 0 && t.Equal(t.Truncate(24*time.Hour))
 }
 
 func (w *resolution) checkNumbers() error {

@@ -356,3 +356,14 @@ func TestCarried(t *testing.T) {
 		wantProblem(t, err, c.words...)
 	}
 }
+
+// East of Greenwich the date of today begins before the day does in UTC.
+func TestTodaysDateIsNotInTheFuture(t *testing.T) {
+	early := time.Date(2026, 3, 2, 7, 0, 0, 0, time.FixedZone("", 11*3600)) // 1 March, 20:00 UTC
+	for date, ok := range map[string]bool{"2026-03-02": true, "2026-03-03": false, "2026-03-01": true} {
+		err := checkWhen(mustDay(t, date).Time(), early)
+		if (err == nil) != ok {
+			t.Errorf("%s: %v", date, err)
+		}
+	}
+}
