@@ -16,7 +16,8 @@ var statementCommand = command{
 	name: "statement",
 	does: "says what came and went in a period, by cause, adding up to the milligram",
 	args: "--data DIR --from DATE --to DATE [--vessels CODES | --kind KIND | --place PLACE] [--known DATE]\n" +
-		"                       [--json | --csv | --xlsx FILE | --pdf FILE]",
+		"                       [--json | --csv | --xlsx FILE | --pdf FILE | --close | --reopen]\n" +
+		"                       [--note WORDS] [--who NAME]",
 	more: "Both days are in the period. Without --vessels, --kind or --place it is about all, and about\n" +
 		"what is made and not yet filled. The tool gives figures; the law of the place decides what is due.",
 	example: "croze statement --data cellar --from 2024-01-01 --to 2024-12-31 --pdf statement-2024.pdf",
@@ -27,6 +28,8 @@ type statementFlags struct {
 	data, vessels, kind, place, pdf *string
 	from, to, known                 *day
 	show                            *shown
+	close, reopen                   *bool
+	note, who                       *string
 }
 
 func setStatement(f *flag.FlagSet) func(world, []string) error {
@@ -38,6 +41,10 @@ func setStatement(f *flag.FlagSet) func(world, []string) error {
 		known:   dayFlag(f, "known", "as known on `DATE`"),
 		show:    showFlags(f),
 		pdf:     f.String("pdf", "", "printable, into `FILE`"),
+		close:   f.Bool("close", false, "close the period: its figures are frozen"),
+		reopen:  f.Bool("reopen", false, "take the closing of the period back"),
+		note:    f.String("note", "", "`WORDS` kept with a closing, or why it is taken back"),
+		who:     f.String("who", "keeper", "`NAME` to put on a closing"),
 	}
 	return func(w world, args []string) error {
 		if err := noArguments(args); err != nil {
@@ -60,6 +67,9 @@ func (w world) statement(s statementFlags) error {
 	if *s.pdf != "" && (s.show.json || s.show.csv || s.show.xlsx != "") {
 		return errors.New("give one of --json, --csv, --xlsx and --pdf")
 	}
+	if *s.close || *s.reopen {
+		return w.closing(s, book.Period{From: from, To: to})
+	}
 	return w.seeing(*s.data, book.Moment{Known: known}, func(v *book.View) error {
 		codes, err := s.chosen(v)
 		if err != nil {
@@ -73,6 +83,35 @@ func (w world) statement(s statementFlags) error {
 			return writeFile(*s.pdf, forAll, func(out io.Writer) error { return exchange.StatementPDF(out, statement, v.On) })
 		}
 		return w.show(s.show, statement, exchange.Statement(statement), func(out io.Writer) error { return printStatement(out, statement) })
+	})
+}
+
+// closing closes a period, or opens it again.
+func (w world) closing(s statementFlags, p book.Period) error {
+	if *s.close == *s.reopen || *s.pdf != "" || s.known.given || s.show.json || s.show.csv || s.show.xlsx != "" {
+		return errors.New("--close and --reopen: give one of them, and no form to show figures in")
+	}
+	return w.writing(*s.data, func(b *book.Book) error {
+		var codes []string
+		err := b.See(book.Moment{}, func(v *book.View) (err error) {
+			codes, err = s.chosen(v)
+			return err
+		})
+		if err != nil {
+			return err
+		}
+		if *s.reopen {
+			e, err := b.Reopen(*s.who, p, codes, *s.note)
+			if err == nil {
+				fmt.Fprintf(w.out, "%s to %s is open again, by entry %d.\n", p.From, p.To, e.Seq)
+			}
+			return err
+		}
+		e, err := b.ClosePeriod("", *s.who, p, codes, *s.note)
+		if err == nil {
+			fmt.Fprintf(w.out, "%s to %s is closed, by entry %d.\n", p.From, p.To, e.Seq)
+		}
+		return err
 	})
 }
 

@@ -1,10 +1,32 @@
 package book
 
 import (
+	"fmt"
 	"slices"
 
 	"example.org/croze/internal/cellar"
+	"example.org/croze/internal/spirit"
 )
+
+// Reopen takes the closing of just this period and these vessels back.
+func (b *Book) Reopen(who string, p Period, vessels []string, reason string) (cellar.Entry, error) {
+	b.mu.RLock()
+	codes, err := checkStatement(b.state, p, vessels)
+	id := ""
+	for _, closing := range b.state.Closings {
+		if closing.From == p.From && closing.To == p.To && slices.Equal(closing.Vessels, codes) {
+			id = closing.Entry.ID
+		}
+	}
+	b.mu.RUnlock()
+	switch {
+	case err != nil:
+		return cellar.Entry{}, err
+	case id == "":
+		return cellar.Entry{}, &cellar.Problem{Kind: cellar.NotFound, Field: "from", Value: p.From.String(), Reason: "just this period is not closed for just these vessels"}
+	}
+	return b.Record(Submission{Who: who, Request: cellar.Request{When: b.Now(), Entry: "void", Void: id, Note: reason}})
+}
 
 // ClosePeriod closes a period for some vessels, or for all: its statement is
 // frozen, and what is found out later shows in the next. Sent again with the
@@ -115,6 +137,40 @@ func (b *Book) questionClosed(r cellar.Request, fact cellar.Fact) []cellar.Quest
 				Text: "the period from " + closing.From.String() + " to " + closing.To.String() + " is closed: this will show as an adjustment in the next one. Is the date right?",
 			}}
 		}
+	}
+	return nil
+}
+
+// checkClosings holds the figures of every closing to adding up, and to what was
+// held at its end.
+func checkClosings(s *cellar.State) error {
+	for _, closing := range s.Closings {
+		for _, section := range closing.Sections {
+			if err := checkFrozen(closing, section); err != nil {
+				return &cellar.EntryError{Entry: closing.Entry, Err: err}
+			}
+		}
+	}
+	return nil
+}
+
+func checkFrozen(closing cellar.Closing, section cellar.FrozenSection) error {
+	var sum, end, held spirit.Amount
+	for _, l := range section.Lines {
+		if l.Line == keyClosing {
+			end = l.Amount
+		} else {
+			sum = sum.Add(l.Amount)
+		}
+	}
+	whole := ledger{} // the closing's own choice of vessels has made the choice already
+	for a, amount := range closing.Held {
+		if whole.inside(section.Section, a) {
+			held = held.Add(amount)
+		}
+	}
+	if sum != end || held != end {
+		return fmt.Errorf("its figures for %q do not add up: the lines give %+v, the closing says %+v, and %+v was held", section.Section, sum, end, held)
 	}
 	return nil
 }

@@ -1,12 +1,14 @@
 package book_test
 
 import (
+	"encoding/json"
 	"errors"
 	"strings"
 	"testing"
 
 	"example.org/croze/internal/book"
 	"example.org/croze/internal/cellar"
+	"example.org/croze/internal/journal"
 )
 
 func (h *house) closes(p book.Period, vessels ...string) cellar.Entry {
@@ -50,7 +52,11 @@ func TestAYearOfTheDemoClosesAndReopens(t *testing.T) {
 	if adjustment.IsZero() || len(after.Late) != 1 {
 		t.Errorf("the adjustment is %v by entries %v", adjustment, after.Late)
 	}
-	h.does("2026-11-25", cellar.Request{Entry: "void", Void: closing.ID, Note: "too early"})
+	if _, err := h.Reopen("keeper", next, nil, "?"); cellar.KindOf(err) != cellar.NotFound {
+		t.Errorf("a period that is not closed was opened: %v", err)
+	}
+	_, err := h.Reopen("keeper", year, nil, "too early")
+	h.must(err)
 	reopened := h.statement(year)
 	if reopened.Closed != 0 || sameFigures(reopened.Sections, open.Sections) || !section(h.statement(next), "vessels").Line("adjustment").IsZero() {
 		t.Errorf("open again, the year is %+v", reopened)
@@ -156,9 +162,33 @@ func TestClosingsThatCannotBe(t *testing.T) {
 	if !errors.As(err, &doubts) || doubts.Questions[len(doubts.Questions)-1].Code != "closed_period" {
 		t.Errorf("an entry in a closed period is not asked about: %v", err)
 	}
+	if found, err := book.Verify(h.Journal()); err != nil || found.Problem != "" {
+		t.Errorf("with two closings the check says %q (%v)", found.Problem, err)
+	}
 	again, err := h.ClosePeriod(first.ID, "keeper", h.period("2020-01-01", "2020-06-30"), nil, "")
 	if err != nil || again.Seq != first.Seq {
 		t.Errorf("sent again, the closing is entry %d (%v), was %d", again.Seq, err, first.Seq)
+	}
+}
+
+// A closing from elsewhere whose figures do not add up is found by the check.
+func TestTheCheckAddsClosingsUp(t *testing.T) {
+	h := yearOfACask(t)
+	e := h.closes(h.period("2020-01-01", "2020-12-31"))
+	bent := *e.Fact.(*cellar.Close)
+	bent.From, bent.To = bent.To+1, bent.To+2
+	bent.Sections[1].Lines[1].Amount.EthanolMg++
+	body, err := json.Marshal(&bent)
+	h.must(err)
+	head, err := h.Journal().Head()
+	h.must(err)
+	_, err = h.Journal().Append(head, journal.Draft{
+		ID: "01J" + strings.Repeat("9", 23), RecordedAt: h.clock.now, HappenedAt: h.clock.now, Who: "?", Kind: "close", Body: body,
+	})
+	h.must(err)
+	found, err := book.Verify(h.Journal())
+	if err != nil || found.BadEntry != head.Seq+1 || !strings.Contains(found.Problem, "do not add up") {
+		t.Errorf("the check finds %+v (%v)", found, err)
 	}
 }
 

@@ -185,7 +185,7 @@ func (r *importRun) applyRow(row *Row[cellar.Request]) {
 		return
 	}
 	r.report.Entries++
-	for _, q := range questions {
+	for _, q := range append(questions, r.book.questionClosed(row.Value, fact)...) {
 		r.report.Warnings = append(r.report.Warnings, RowProblem{
 			File: row.File, Line: row.Line, Column: q.Field, Reason: q.Text, Warning: true,
 		})

@@ -42,7 +42,7 @@ func Verify(j journal.Journal) (Findings, error) {
 		return f.bad(err), nil
 	}
 	f.Accounts = len(state.Accounts())
-	if err := state.Check(); err != nil {
+	if err := errors.Join(state.Check(), checkClosings(state)); err != nil {
 		return f.bad(err), nil
 	}
 	if f.Projection, err = compareKept(j, entries); err != nil {

@@ -145,6 +145,19 @@ func TestStatementsOfRandomHistories(t *testing.T) {
 	})
 }
 
+// again opens the journal anew, which must give the same statement.
+func (w *wild) again(s *book.Statement) {
+	reopened, err := book.Open(w.Journal(), w.clock.edge())
+	w.must(err)
+	w.must(reopened.See(book.Moment{}, func(v *book.View) error {
+		same, err := v.Statement(s.Period, s.Vessels)
+		if err == nil && !sameFigures(same.Sections, s.Sections) {
+			w.t.Errorf("opened anew the statement is %+v, was %+v", same.Sections, s.Sections)
+		}
+		return err
+	}))
+}
+
 // closesAndGoesOn closes a period, lets more be written down, and looks at the
 // period again and at the next.
 func (w *wild) closesAndGoesOn() {
@@ -162,6 +175,7 @@ func (w *wild) closesAndGoesOn() {
 	}
 	next := w.statement(book.Period{From: p.To + 1, To: wildLast}, codes...)
 	addsUp(w.t, next)
+	w.again(next)
 	for i, section := range next.Sections {
 		lines := before.Sections[i].Lines
 		if got, want := section.Line("opening"), lines[len(lines)-1].Amount; got != want {

@@ -19,9 +19,9 @@
 //     works out the amounts and gives the fact, which keeps both.
 //
 // The book content of a vessel changes only by movements. Between two full
-// gauges it is not lowered for evaporation: a full gauge posts the difference
-// to the angels' account. How much is really there today is an estimate, and
-// package loss gives it.
+// gauges it is not lowered for evaporation: a full gauge posts the difference,
+// to the angels and, by the rule in indrink.go, to the wood. How much is really
+// there today is an estimate, and package loss gives it.
 //
 // No clock and no input or output here: times come in with the entries.
 package cellar

@@ -11,14 +11,14 @@ import (
 
 type todayPage struct {
 	Page
-	Backup  *book.Task // of the book itself, not of a vessel
-	Tasks   []book.Task
-	Filled  int
-	Empty   int
-	Total   loss.State
-	Map     template.HTML
-	Newest  []book.JournalLine
-	Start   []firstStep // while nothing has been filled yet
+	Backup *book.Task // of the book itself, not of a vessel
+	Tasks  []book.Task
+	Filled int
+	Empty  int
+	Total  loss.State
+	Map    template.HTML
+	Newest []book.JournalLine
+	Start  []firstStep // while nothing has been filled yet
 }
 
 // newestShown is how many of the latest entries Today lists.
