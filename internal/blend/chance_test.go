@@ -117,8 +117,10 @@ func TestChanceCostsNoMoreThanItMust(t *testing.T) {
 }
 
 func TestGaugeFirstByStrength(t *testing.T) {
-	p := Plan{Kind: KindBlend, Target: &Target{VolumeL: 10, StrengthPct: 46}, Water: true, Objective: FewestVessels,
-		Sources: []Source{{ID: "A", AvailableL: 50, StrengthPct: 60, StrengthSD: 0.4, VolumeSDL: 0.1}}}
+	p := Plan{
+		Kind: KindBlend, Target: &Target{VolumeL: 10, StrengthPct: 46}, Water: true, Objective: FewestVessels,
+		Sources: []Source{{ID: "A", AvailableL: 50, StrengthPct: 60, StrengthSD: 0.4, VolumeSDL: 0.1}},
+	}
 	r := solved(t, p)
 	// 7.667 L of 10 come from A: 0.4·0.7667 = 0.30667.
 	if !near(r.Made.StrengthSD, 0.306667, 1e-6) || r.Chance.GaugeFirst.ID != "A" || r.Chance.GaugeFirst.StrengthSD != 0 || r.Chance.MakesVolume != 1 {

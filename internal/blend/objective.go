@@ -56,6 +56,7 @@ func valueOf(v *float64) float64 {
 // below it: Σ alcohol·(score - wanted) = over - under.
 func (m *model) addDistances(pt *part) {
 	alcohol := pt.goal.VolumeL * pt.goal.StrengthPct / 100
+	most := m.mostAlcohol(pt)
 	for _, name := range names(pt.goal.Wanted) {
 		wanted := pt.goal.Wanted[name]
 		r := m.program.Row(0, 0)
@@ -67,11 +68,24 @@ func (m *model) addDistances(pt *part) {
 			m.program.Set(r, u.column, c.alcohol*off)
 		}
 		weight := m.weight(name)
-		over := m.program.Column(0, furthest*alcohol, weight/alcohol)
-		under := m.program.Column(0, furthest*alcohol, weight/alcohol)
+		over := m.program.Column(0, furthest*most, weight/alcohol)
+		under := m.program.Column(0, furthest*most, weight/alcohol)
 		m.program.Set(r, over, -1)
 		m.program.Set(r, under, 1)
 	}
+}
+
+// mostAlcohol is what the part can come to when its target is loosened.
+func (m *model) mostAlcohol(pt *part) float64 {
+	if !pt.anyStrength {
+		_, volume := m.program.Bounds(pt.volume)
+		return volume * pt.goal.StrengthPct / 100
+	}
+	sum := 0.0
+	for _, u := range pt.draws {
+		sum += m.casks[u.cask].alcohol * m.holding(&m.casks[u.cask])
+	}
+	return sum
 }
 
 func (m *model) weight(name string) float64 {

@@ -22,8 +22,6 @@ const DefaultEffort = 5_000_000_000
 
 type span struct{ low, high float64 }
 
-func (s span) width() float64 { return s.high - s.low }
-
 type column struct {
 	span
 	cost     float64
