@@ -146,7 +146,7 @@ func vesselsOf(s *cellar.State, all, written []cellar.Entry) []string {
 	var codes []string
 	seen := make(map[string]bool)
 	for _, e := range written {
-		subjects := e.Fact.Subjects()
+		subjects := movedBy(e.Fact)
 		if void, ok := e.Fact.(*cellar.Void); ok {
 			subjects = subjectsOf(all, void.Entry)
 		}
@@ -159,6 +159,15 @@ func vesselsOf(s *cellar.State, all, written []cellar.Entry) []string {
 		}
 	}
 	return codes
+}
+
+// movedBy names what a fact is about, nothing for one that changes no vessel.
+func movedBy(f cellar.Fact) []cellar.Account {
+	switch f.(type) {
+	case *cellar.Close, *cellar.Explain:
+		return nil
+	}
+	return f.Subjects()
 }
 
 func subjectsOf(all []cellar.Entry, id string) []cellar.Account {

@@ -86,6 +86,8 @@ func (v *View) Statement(p Period, vessels []string) (*Statement, error) {
 			s.Cuts = append(s.Cuts, closing.Entry.Seq)
 		}
 	}
+	slices.Sort(s.Late)
+	s.Late = slices.Compact(s.Late)
 	s.Unposted = v.unposted(ledger)
 	s.Losses = v.listedLosses(p, ledger.codes())
 	return s, nil

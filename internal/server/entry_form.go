@@ -8,12 +8,14 @@ import (
 
 	"example.org/croze/internal/book"
 	"example.org/croze/internal/cellar"
+	"example.org/croze/internal/spirit"
 )
 
 type entryFormPage struct {
 	Page
 	Kind      string
 	Vessel    cellar.Vessel
+	InWood    spirit.Amount // what soaked into its wood, by the books
 	Line      book.StockLine
 	Last      []book.HistoryLine
 	Batches   []string
@@ -100,6 +102,7 @@ func (p *entryFormPage) fill(c *fiber.Ctx, v *book.View) error {
 	}
 	p.Vessel, p.Line = vessel.Vessel, v.StockLine(vessel.Code)
 	p.Title += ": " + vessel.Code
+	p.InWood = v.State.Balance(cellar.IndrinkAccount(vessel.Code))
 	for _, line := range v.History(vessel.Code) {
 		if len(p.Last) < lastShown && (line.Strength != nil || line.Content != nil) {
 			p.Last = append(p.Last, line)

@@ -22,7 +22,8 @@ type statementPage struct {
 	Closings  []closingLine
 	CanClose  bool
 	AnyLimit  bool
-	ID        string
+	ID        string   // of a closing to come
+	LossIDs   []string // of words to come, one for each loss
 	Problem   string
 }
 
@@ -140,6 +141,9 @@ func (s *Server) showStatement(c *fiber.Ctx, problem error) error {
 			return nil
 		}
 		p.show(v, statement)
+		for range statement.Losses {
+			p.LossIDs = append(p.LossIDs, s.book.NewID())
+		}
 		for _, kind := range v.Limits() {
 			p.AnyLimit = p.AnyLimit || kind.PctPerYear > 0
 		}

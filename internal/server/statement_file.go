@@ -2,6 +2,7 @@ package server
 
 import (
 	"bytes"
+	"encoding/json"
 	"fmt"
 
 	"github.com/gofiber/fiber/v2"
@@ -11,7 +12,7 @@ import (
 	"example.org/croze/internal/exchange"
 )
 
-// statementFile sends a statement as a file: csv, xlsx or pdf.
+// statementFile sends a statement as a file: csv, xlsx, pdf, or json for programs.
 func (s *Server) statementFile(c *fiber.Ctx) error {
 	ask := askOf(c)
 	var statement *book.Statement
@@ -34,8 +35,10 @@ func (s *Server) statementFile(c *fiber.Ctx) error {
 		kind, err = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet", exchange.Statement(statement).WriteXLSX(&out)
 	case "pdf":
 		kind, err = "application/pdf", exchange.StatementPDF(&out, statement, madeOn)
+	case "json":
+		kind, err = "application/json", json.NewEncoder(&out).Encode(statement)
 	default:
-		return &cellar.Problem{Kind: cellar.Invalid, Field: "as", Value: as, Reason: "use csv, xlsx or pdf"}
+		return &cellar.Problem{Kind: cellar.Invalid, Field: "as", Value: as, Reason: "use csv, xlsx, pdf or json"}
 	}
 	if err != nil {
 		return err

@@ -33,7 +33,7 @@ func TestStatementPage(t *testing.T) {
 	if a := h.get("/book/statement/file?as=doc&" + period); a.status != http.StatusUnprocessableEntity {
 		t.Errorf("a file of another kind: status %d", a.status)
 	}
-	for as, begins := range map[string]string{"csv": "from,to,vessels,", "xlsx": "PK", "pdf": "%PDF"} {
+	for as, begins := range map[string]string{"csv": "from,to,vessels,", "xlsx": "PK", "pdf": "%PDF", "json": `{"from":"2025-11-01"`} {
 		a := h.get("/book/statement/file?as=" + as + "&" + period)
 		if a.status != http.StatusOK || !strings.HasPrefix(a.body, begins) || !strings.Contains(a.header.Get("Content-Disposition"), "statement-2025-11-01-2025-12-31."+as) {
 			t.Errorf("%s: status %d, %.20q, %v", as, a.status, a.body, a.header)
@@ -70,6 +70,9 @@ func TestClosingFromThePage(t *testing.T) {
 	}
 	if a := h.get("/book/" + late.ID); !a.says("What it changed") || !a.says("drawn") || !a.says("0.630") {
 		t.Error("the late entry does not show what it changed")
+	}
+	if a := h.get(next + "&known=2026-11-24"); a.says("Adjustments for closed periods") || a.says("Close 2026-01-01") {
+		t.Error("as known yesterday there is an adjustment, or it can be closed")
 	}
 	closing := closingOf(h)
 	if a := h.post("/book/"+closing+"/void", []string{"reason", "too early"}); a.status != http.StatusSeeOther {
@@ -127,7 +130,7 @@ func TestLimitsAndExplanationsFromThePages(t *testing.T) {
 func TestRinseFromThePage(t *testing.T) {
 	h := smallHouse(t)
 	h.record(cellar.Request{When: today.AddDate(0, 0, -10), Entry: "empty", Vessel: rye, VolumeL: number(37), StrengthPct: number(62)})
-	if a := h.get("/v/" + rye + "/log/rinse"); a.status != http.StatusOK || !a.says("What came out went into") {
+	if a := h.get("/v/" + rye + "/log/rinse"); a.status != http.StatusOK || !a.says("What came out went into") || !a.says("By the books its wood holds 1.") {
 		t.Errorf("the form: status %d", a.status)
 	}
 	if a := h.post("/v/"+rye+"/log/rinse", []string{"volume_l", "2", "strength", "9", "scale", "corrected", "into", ""}); a.status != http.StatusSeeOther {
