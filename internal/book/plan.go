@@ -48,6 +48,9 @@ func (v *View) shares(code string) map[string]float64 {
 		shares[name] += share
 	}
 	maps.Copy(shares, woodShares(parts))
+	for name, share := range shares {
+		shares[name] = min(1, share) // sums of parts may be above by rounding
+	}
 	return shares
 }
 

@@ -1,7 +1,10 @@
 package server
 
 import (
+	"html/template"
+	"net/url"
 	"slices"
+	"strings"
 
 	"github.com/gofiber/fiber/v2"
 
@@ -12,26 +15,35 @@ import (
 type benchPage struct {
 	Page
 	Lines      []book.StockLine // what can be drawn on
-	Objectives []string
-	Grains     []string
-	Fields     planFields
-	Problem    string
-	Result     *blend.Result
-	Record     blendForm
 	Sources    map[string]book.StockLine
+	Objectives []string
+	ShareNames []string
+	ScoreWords []string
+	Costs      map[string]string // registered, by vessel
+	Plans      []book.PlanLine   // kept and waiting
+	Fields     planFields
+	File       string // the plan file, when the form cannot say the wish
+	Problem    string
+	Answer     *answerView
+	Record     blendForm
+	KeepID     string
 }
 
-// planFields is the wish as written in the address, so that a plan can be
-// kept as a bookmark.
-type planFields struct {
-	VolumeL, StrengthPct, MinAgeYears, MaxVessels, Objective string
-	Grain, GrainMin, KeepL                                   string
-	Water                                                    bool
-	Use                                                      []string
+// CostOf is what a litre of a vessel is registered to cost.
+func (p benchPage) CostOf(code string) string { return p.Costs[code] }
+
+// answerView is an answer as the page shows it.
+type answerView struct {
+	book.Answer
+	KeepFile string       // the wish with its stock, to be kept
+	Makings  []makingView // one, or one of each target
+	Repairs  []repairView
+	Range    template.HTML
+	Keepable bool // all its vessels are in the store
 }
 
-// Uses says whether a vessel is ticked.
-func (f planFields) Uses(code string) bool { return slices.Contains(f.Use, code) }
+// repairView is a nearest plan: an address, or a file to send.
+type repairView struct{ Words, Address, File string }
 
 func (s *Server) bench(c *fiber.Ctx) error {
 	p := benchPage{Page: s.page(c, "Bench", "bench")}
@@ -39,14 +51,15 @@ func (s *Server) bench(c *fiber.Ctx) error {
 	if err := s.book.See(book.Moment{}, p.offer); err != nil {
 		return err
 	}
-	return s.render(c, "bench", p)
+	return s.render(c, "bench", &p)
 }
 
 // offer lists what can be drawn on and blended into.
 func (p *benchPage) offer(v *book.View) error {
 	p.Objectives = blend.Objectives()
-	p.Sources = make(map[string]book.StockLine)
-	grains := make(map[string]bool)
+	p.ShareNames, p.ScoreWords = v.ShareNames(), v.ScoreWords()
+	p.Sources, p.Costs = make(map[string]book.StockLine), make(map[string]string)
+	p.Plans = v.PlansWaiting()
 	for _, line := range v.Stock() {
 		if line.Empty() {
 			p.Record.Empty = append(p.Record.Empty, line.Vessel)
@@ -54,75 +67,136 @@ func (p *benchPage) offer(v *book.View) error {
 		}
 		p.Lines = append(p.Lines, line)
 		p.Sources[line.Vessel] = line
-		for grain := range line.Grains {
-			if !grains[grain] {
-				grains[grain] = true
-				p.Grains = append(p.Grains, grain)
-			}
+		if cost, known := v.State.CostOf(line.Vessel); known {
+			p.Costs[line.Vessel] = writtenExactly(cost)
 		}
 	}
-	slices.Sort(p.Grains)
 	return nil
+}
+
+// wishFor sends the form on to the address of its answer, without what was left blank.
+func (s *Server) wishFor(c *fiber.Ctx) error {
+	fields := readPlanFields(sent(c))
+	return c.Redirect(fields.Address()+"#plan", fiber.StatusSeeOther)
+}
+
+// sent is every field of a form or an address.
+func sent(c *fiber.Ctx) url.Values {
+	v := url.Values{}
+	add := func(name, text []byte) { v.Add(string(name), string(text)) }
+	c.Context().QueryArgs().VisitAll(add)
+	c.Context().PostArgs().VisitAll(add)
+	if form, err := c.MultipartForm(); err == nil {
+		for name, texts := range form.Value {
+			v[name] = append(v[name], texts...)
+		}
+	}
+	return v
 }
 
 // plan solves the wish in the address and shows the answer below the form.
 func (s *Server) plan(c *fiber.Ctx) error {
-	p := benchPage{Page: s.page(c, "Bench", "bench"), Fields: readPlanFields(c)}
-	wish, err := p.Fields.plan()
+	p := benchPage{Page: s.page(c, "Bench", "bench"), Fields: readPlanFields(sent(c))}
+	wish, err := s.wish(&p)
 	if err == nil {
-		err = s.book.See(book.Moment{}, func(v *book.View) error { return v.FillPlan(&wish) })
-	}
-	if err == nil {
-		var result blend.Result
-		if result, err = blend.Solve(wish); err == nil {
-			p.Result = &result
-		}
+		err = p.work(wish)
 	}
 	if err != nil {
 		if statusOf(err) == fiber.StatusInternalServerError {
 			return err
 		}
-		p.Problem = spoken(err)
+		p.Problem = p.Fields.spoken(err)
 		c.Status(statusOf(err))
 	}
-	if err := s.book.See(book.Moment{}, p.offer); err != nil {
-		return err
+	return s.renderBench(c, &p)
+}
+
+func (s *Server) renderBench(c *fiber.Ctx, p *benchPage) error {
+	p.Record.ID, p.KeepID = s.book.NewID(), s.book.NewID()
+	if p.Answer != nil {
+		p.Record.planned(&p.Answer.Result, p.Sources)
 	}
-	p.Record.ID = s.book.NewID()
-	p.Record.planned(p.Result, p.Sources)
 	return s.render(c, "bench", p)
 }
 
-func readPlanFields(c *fiber.Ctx) planFields {
-	f := planFields{
-		VolumeL: c.Query("volume_l"), StrengthPct: c.Query("strength_pct"), MinAgeYears: c.Query("min_age_years"),
-		MaxVessels: c.Query("max_vessels"), Objective: c.Query("objective"), Grain: c.Query("grain"),
-		GrainMin: c.Query("grain_min_pct"), KeepL: c.Query("keep_l"), Water: c.Query("water") != "",
-	}
-	for _, code := range c.Context().QueryArgs().PeekMulti("use") {
-		f.Use = append(f.Use, string(code))
-	}
-	return f
+// wish reads the form and has the store fill in what it names.
+func (s *Server) wish(p *benchPage) (wish blend.Plan, err error) {
+	err = s.book.See(book.Moment{}, func(v *book.View) error {
+		if err := p.offer(v); err != nil {
+			return err
+		}
+		if wish, err = p.Fields.plan(p.codes()); err != nil {
+			return err
+		}
+		return v.FillPlan(&wish)
+	})
+	return wish, err
 }
 
-// plan writes the wish as a plan file, which the planner reads as it reads any.
-func (f planFields) plan() (blend.Plan, error) {
-	r := &planReader{}
-	file := planFile{
-		Kind: blend.KindBlend, Water: f.Water, Objective: f.Objective,
-		Target: planTarget{r.number("volume_l", f.VolumeL), r.number("strength_pct", f.StrengthPct)},
+// codes lists the vessels that can be drawn on.
+func (p *benchPage) codes() []string {
+	codes := make([]string, len(p.Lines))
+	for i, line := range p.Lines {
+		codes[i] = line.Vessel
 	}
-	keep := r.number("keep_l", f.KeepL)
-	for _, code := range f.Use {
-		file.Sources = append(file.Sources, planSource{ID: code, KeepL: keep})
+	return codes
+}
+
+// work has the wish worked out and puts the answer into words and pictures.
+func (p *benchPage) work(wish blend.Plan) error {
+	found, err := book.WorkOut(wish)
+	if err != nil {
+		return err
 	}
-	file.Limits.MinAgeDays = r.number("min_age_years", f.MinAgeYears) * 365.25
-	file.Limits.MaxVessels = int(r.number("max_vessels", f.MaxVessels))
-	if f.Grain != "" && f.GrainMin != "" {
-		file.Limits.Shares = []planBand{{f.Grain, r.number("grain_min_pct", f.GrainMin) / 100}}
+	a := &answerView{Answer: found, Keepable: true}
+	for i := range wish.Sources {
+		_, known := p.Sources[wish.Sources[i].ID]
+		a.Keepable = a.Keepable && known
 	}
-	if r.err != nil {
-		return blend.Plan{}, r.err
+	if err := p.repairs(a); err != nil {
+		return err
 	}
-	return file.parse()
+	a.Range = rangePicture(wish, found)
+	if a.Makings, err = makings(wish, found.Result); err != nil {
+		return err
+	}
+	file, err := book.PlanFile(wish)
+	a.KeepFile = string(file)
+	p.Answer = a
+	return err
+}
+
+func (p *benchPage) repairs(a *answerView) error {
+	for _, r := range a.Answer.Repairs {
+		if p.File == "" {
+			fields := p.Fields.repaired(r.Plan)
+			a.Repairs = append(a.Repairs, repairView{Words: r.Words, Address: fields.Address()})
+			continue
+		}
+		file, err := book.PlanFile(r.Plan)
+		if err != nil {
+			return err
+		}
+		a.Repairs = append(a.Repairs, repairView{Words: r.Words, File: string(file)})
+	}
+	return nil
+}
+
+// spoken says what is wrong with a wish in the words of the form: a plan file
+// counts its vessels and limits, a person knows them by name.
+func (f *planFields) spoken(err error) string {
+	text := spoken(err)
+	for i, b := range f.Shares {
+		text = strings.ReplaceAll(text, "limits.shares["+itoa(i)+"].", b.Of+", share, ")
+	}
+	for i, b := range f.Scores {
+		text = strings.ReplaceAll(text, "limits.scores["+itoa(i)+"].", b.Of+", score, ")
+	}
+	for i, code := range slices.Backward(f.Use) {
+		text = strings.ReplaceAll(text, "sources["+itoa(i)+"].", code+", ")
+		text = strings.ReplaceAll(text, "sources["+itoa(i)+"]", code)
+	}
+	return strings.NewReplacer(
+		"targets[0].", "", "targets[1].volume_l", "volume_2_l", "targets[1].strength_pct", "strength_2_pct", "target.", "", "limits.", "",
+	).Replace(text)
 }

@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"net/url"
-	"strconv"
 	"time"
 
 	"github.com/gofiber/fiber/v2"
@@ -110,6 +109,3 @@ func (f *form) typedBlend() blendForm {
 	}
 	return typed
 }
-
-// row numbers the repeated fields of the form to record a blend.
-func row(field string, i int) string { return field + "_" + strconv.Itoa(i) }

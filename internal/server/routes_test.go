@@ -10,7 +10,7 @@ import (
 )
 
 // names are things of the demo that addresses need.
-type names struct{ filled, empty, batch, lot, entry, round string }
+type names struct{ filled, empty, batch, lot, entry, round, plan string }
 
 func (h house) names() names {
 	h.t.Helper()
@@ -26,6 +26,7 @@ func (h house) names() names {
 		n.batch, n.lot = v.Spirits()[0].Batch.Name, v.Lots()[0].Name
 		n.entry = v.Entries[len(v.Entries)-1].ID
 		n.round = v.Rounds()[0].ID
+		n.plan = v.Plans()[0].Entry.ID
 		return nil
 	}))
 	return n
@@ -52,6 +53,13 @@ func (n names) addresses() map[string]string {
 		"/book/check":   "/book/check",
 		"/book/export":  "/book/export",
 		"/book/:id":     "/book/" + n.entry,
+
+		"/bench/plan.json":  "/bench/plan.json?volume_l=2&strength_pct=46&water=1&stock=1&use=" + code,
+		"/bench/costs":      "/bench/costs",
+		"/plans":            "/plans",
+		"/plans/:id":        "/plans/" + n.plan,
+		"/plans/:id/file":   "/plans/" + n.plan + "/file",
+		"/v/:code/bottling": "/v/" + code + "/bottling?law=EU",
 
 		"/book/statement":      "/book/statement?from=2025-01-01&to=2025-12-31&of=kind:cask",
 		"/book/statement/file": "/book/statement/file?as=pdf&from=2025-01-01&to=2025-12-31",

@@ -47,7 +47,7 @@ func New(b *book.Book, options Options) (*fiber.App, error) {
 	}
 	s := &Server{book: b, options: options, pages: pages, sessions: newSessions(b.Now)}
 	app := fiber.New(fiber.Config{
-		AppName: "Croze", DisableStartupMessage: true, BodyLimit: photo.MostBytes,
+		AppName: "Croze", DisableStartupMessage: true, BodyLimit: photo.MostBytes, ReadBufferSize: longestAddress,
 		ReadTimeout: longestReading, WriteTimeout: longestWriting,
 		ErrorHandler: s.showError, UnescapePath: true, Immutable: true,
 	})
@@ -82,9 +82,7 @@ func (s *Server) routes(app *fiber.App) {
 	app.Post("/spirits/new", s.registerBatch)
 	app.Get("/b/:name", s.batch)
 	app.Get("/l/:lot", s.lot)
-	app.Get("/bench", s.bench)
-	app.Get("/bench/plan", s.plan)
-	app.Post("/bench/record", s.recordBlend)
+	s.benchRoutes(app)
 	app.Get("/book", s.journal)
 	app.Get("/book/check", s.checkBook)
 	app.Get("/book/export", s.exportBook)

@@ -59,6 +59,7 @@ type lotPage struct {
 	Lot    *cellar.Lot
 	Parts  []book.PartLine
 	Grains []cellar.Share
+	Trace  book.Trace
 	Held   float64 // litres of pure alcohol in the bottles
 }
 
@@ -73,6 +74,7 @@ func (s *Server) lot(c *fiber.Ctx) error {
 		account := cellar.LotAccount(lot.Name)
 		p.Lot = lot
 		p.Parts, p.Grains = v.Parts(account)
+		p.Trace = v.Trace(account)
 		p.Held = float64(v.State.Balance(account).PureAlcohol())
 		return nil
 	})

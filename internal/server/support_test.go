@@ -16,6 +16,7 @@ import (
 	"github.com/gofiber/fiber/v2"
 	"github.com/oklog/ulid/v2"
 
+	"example.org/croze/internal/blend"
 	"example.org/croze/internal/book"
 	"example.org/croze/internal/cellar"
 	"example.org/croze/internal/demo"
@@ -79,8 +80,38 @@ var theDemo = sync.OnceValues(func() (house, error) {
 	if err == nil {
 		err = h.walk()
 	}
+	if err == nil {
+		err = h.plan()
+	}
 	return h, err
 })
+
+// plan keeps a plan of two litres from a vessel of the demo.
+func (h house) plan() error {
+	wish := blend.Plan{Kind: blend.KindBlend, Target: &blend.Target{VolumeL: 2, StrengthPct: 46}, Water: true}
+	err := h.book.See(book.Moment{}, func(v *book.View) error {
+		for _, line := range v.Stock() {
+			if !line.Empty() && line.StrengthPct > 50 {
+				wish.Sources = append(wish.Sources, v.Source(line.Vessel))
+			}
+		}
+		return nil
+	})
+	if err != nil {
+		return err
+	}
+	found, err := book.WorkOut(wish)
+	if err != nil {
+		return err
+	}
+	kept := book.Kept(wish, found.Result.Draws, found.Result.WaterKg, *found.Result.Made)
+	kept.Name = "two litres"
+	if kept.File, err = book.PlanFile(wish); err != nil {
+		return err
+	}
+	_, err = h.book.KeepPlan("", "keeper", kept)
+	return err
+}
 
 // walk begins a round through some vessels of the demo.
 func (h house) walk() error {

@@ -1,0 +1,64 @@
+package picture
+
+import (
+	"html/template"
+	"math"
+)
+
+// Range is what can be made, in the plane of volume and strength: all within
+// the outline, and beside it what is wanted and what is offered instead.
+type Range struct {
+	Title   string
+	Outline []Place // a closed line
+	Wanted  []Place
+	Offered []Place
+}
+
+// ReachChart draws a range. What is wanted is a ring, what is offered a dot;
+// both have their words beside them.
+func ReachChart(r Range) template.HTML {
+	x, y := r.axes()
+	d := newDrawing("reach", r.Title, "Volume to the right, strength upward. All within the line can be made.", mapWidth, mapHeight)
+	d.frame(x, y, "litres at 20 °C", "% vol", x.label)
+	var outline []point
+	for _, p := range r.Outline {
+		outline = append(outline, point{x.at(p.Volume), y.at(p.Strength)})
+	}
+	if len(outline) > 0 {
+		d.area("band", outline)
+		d.line("drift alone", append(outline, outline[0]))
+	}
+	for _, p := range r.Offered {
+		d.marked("now", x, y, p, 4)
+	}
+	for _, p := range r.Wanted {
+		d.marked("wanted", x, y, p, 7)
+	}
+	return d.done()
+}
+
+// marked draws a place with its words on the side that has room for them.
+func (d *drawing) marked(class string, x, y axis, p Place, radius float64) {
+	at := point{x.at(p.Volume), y.at(p.Strength)}
+	d.dot(class, at, radius, p.Words)
+	anchor, aside := "start", radius+4
+	if at.x > mapWidth/2 {
+		anchor, aside = "end", -aside
+	}
+	d.text("axis", anchor, point{at.x + aside, at.y + 4}, p.Words)
+}
+
+func (r Range) axes() (x, y axis) {
+	lowS, highS, highV := math.Inf(1), math.Inf(-1), 0.0
+	for _, list := range [][]Place{r.Outline, r.Wanted, r.Offered} {
+		for _, p := range list {
+			highV = math.Max(highV, p.Volume)
+			lowS, highS = math.Min(lowS, p.Strength), math.Max(highS, p.Strength)
+		}
+	}
+	if math.IsInf(lowS, 0) {
+		lowS, highS, highV = 40, 60, 1
+	}
+	return newAxis(0, highV*1.05, marginLeft, mapWidth-marginRight, 8),
+		newAxis(math.Max(0, lowS-1), math.Min(100, highS+1), mapHeight-marginBottom, marginTop, 7)
+}
