@@ -33,7 +33,7 @@ type Book struct {
 	fits     sync.WaitGroup // fits in the background
 	fitting  bool
 	fitDone  chan struct{} // closed when the running fit, or the last, is done
-	sinceFit []string // vessels with entries since the running fit began
+	sinceFit []string      // vessels with entries since the running fit began
 
 	past   pastViews
 	memo   memo
@@ -98,6 +98,9 @@ func (b *Book) recordingTime() time.Time {
 func (b *Book) append(drafts []journal.Draft) ([]cellar.Entry, error) {
 	written, err := b.journal.Append(b.head, drafts...)
 	if errors.Is(err, journal.ErrConflict) {
+		if err := b.catchUp(); err != nil {
+			return nil, err
+		}
 		return nil, &cellar.Problem{Kind: cellar.Conflict, Reason: "somebody else wrote to the journal meanwhile: try again"}
 	}
 	if err != nil {

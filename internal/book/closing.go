@@ -92,7 +92,7 @@ func (b *Book) repeated(id, kind string) (cellar.Entry, bool, error) {
 	if id == "" {
 		return cellar.Entry{}, false, nil
 	}
-	old, found, err := b.journal.Find(id)
+	old, found, err := b.find(id)
 	if err != nil || !found {
 		return cellar.Entry{}, false, err
 	}

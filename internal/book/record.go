@@ -64,7 +64,7 @@ func (b *Book) recorded(s Submission) (cellar.Entry, bool, error) {
 	if s.ID == "" {
 		return cellar.Entry{}, false, nil
 	}
-	old, found, err := b.journal.Find(s.ID)
+	old, found, err := b.find(s.ID)
 	if err != nil || !found {
 		return cellar.Entry{}, false, err
 	}

@@ -28,7 +28,7 @@ func (b *Book) repeatedVessel(id string) (cellar.Vessel, bool, error) {
 	if id == "" {
 		return cellar.Vessel{}, false, nil
 	}
-	old, found, err := b.journal.Find(id)
+	old, found, err := b.find(id)
 	if err != nil || !found {
 		return cellar.Vessel{}, false, err
 	}
@@ -105,7 +105,7 @@ func (b *Book) RegisterNewBatch(id, who string, batch cellar.Batch, leftovers []
 	}
 	b.mu.Lock()
 	defer b.mu.Unlock()
-	if _, repeated, err := b.journal.Find(id); id != "" && (repeated || err != nil) {
+	if _, repeated, err := b.find(id); id != "" && (repeated || err != nil) {
 		return err
 	}
 	if b.state.Batches[batch.Name] != nil {

@@ -37,7 +37,7 @@ var rooms = map[string]room{
 	"server": {may: []string{
 		"keep", "label", "exchange", "picture", "photo", "book", "journal", "blend", "loss", "sensory", "identity", "cellar", "gauge", "spirit",
 	}},
-	"tidy": {},
+	"tidy": {}, "storm": {},
 }
 
 // modules says which rooms may use a module. What is not here may be used by none.
