@@ -95,16 +95,30 @@ func (t *Table) sortByNumber(rows []int32, down bool, number func(int32) float64
 	})
 }
 
-// sortRows works each key out once.
+// sortRows works each key out once and sorts them where they lie together.
 func sortRows[K cmp.Ordered](rows []int32, down bool, key func(int32) K) {
-	keys := make([]K, len(rows))
-	for i := range rows {
-		keys[i] = key(int32(i))
+	type keyed struct {
+		key K
+		row int32
 	}
-	slices.SortStableFunc(rows, func(a, b int32) int {
+	all := make([]keyed, len(rows))
+	for i, row := range rows {
+		all[i] = keyed{key(row), row}
+	}
+	slices.SortFunc(all, func(a, b keyed) int {
+		by := cmp.Compare(a.key, b.key)
 		if down {
-			a, b = b, a
+			by = -by
 		}
-		return cmp.Compare(keys[a], keys[b])
+		return cmp.Or(by, cmp.Compare(a.row, b.row))
 	})
+	for i, k := range all {
+		rows[i] = k.row
+	}
+}
+
+// SortsDown says whether a column is looked at with its largest first.
+func SortsDown(column string) bool {
+	_, number := sortKeys[column]
+	return number
 }

@@ -1,6 +1,11 @@
 package book
 
-import "example.org/croze/internal/cellar"
+import (
+	"cmp"
+	"slices"
+
+	"example.org/croze/internal/cellar"
+)
 
 // valuesPerL gives the value of a litre in every row, the vessel's own before its kind's.
 func (v *View) valuesPerL(rows []TableRow) []float64 {
@@ -34,6 +39,27 @@ func (v *View) values() (ofKind, ofVessel map[string]float64) {
 	return ofKind, ofVessel
 }
 
+// VesselValue is the value of a litre in one vessel.
+type VesselValue struct {
+	Vessel string
+	PerL   float64
+}
+
+// Values lists what was set by kind, and for single vessels by code.
+func (v *View) Values() (map[cellar.VesselKind]float64, []VesselValue) {
+	ofKind, ofVessel := v.values()
+	kinds := make(map[cellar.VesselKind]float64)
+	for kind, perL := range ofKind {
+		kinds[cellar.VesselKind(kind)] = perL
+	}
+	var vessels []VesselValue
+	for code, perL := range ofVessel {
+		vessels = append(vessels, VesselValue{code, perL})
+	}
+	slices.SortFunc(vessels, func(a, b VesselValue) int { return cmp.Compare(a.Vessel, b.Vessel) })
+	return kinds, vessels
+}
+
 // ValuePerL is what a litre in a vessel is thought to be worth; 0: nobody said.
 func (v *View) ValuePerL(code string) float64 {
 	ofKind, ofVessel := v.values()
@@ -48,8 +74,26 @@ func (b *Book) SetValue(id, who string, value cellar.Value) error {
 	if err := cellar.CheckValue(&value); err != nil {
 		return err
 	}
+	if value.Vessel != "" {
+		code, err := b.codeOf("vessel", value.Vessel)
+		if err != nil {
+			return err
+		}
+		value.Vessel = code
+	}
 	_, err := b.postDesk(id, who, &value)
 	return err
+}
+
+// codeOf finds a vessel by any spelling of its code.
+func (b *Book) codeOf(field, written string) (string, error) {
+	b.mu.RLock()
+	defer b.mu.RUnlock()
+	v, known := b.state.FindVessel(written)
+	if !known {
+		return "", &cellar.Problem{Kind: cellar.NotFound, Field: field, Value: written, Reason: "no such vessel is registered"}
+	}
+	return v.Code, nil
 }
 
 // postDesk writes down a fact beside the books, once for an ID.

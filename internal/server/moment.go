@@ -9,6 +9,23 @@ import (
 
 // see shows the book at the moment that the address asks for: ?on=DATE&known=DATE.
 func (s *Server) see(c *fiber.Ctx, look func(*book.View) error) error {
+	m, err := momentOf(c)
+	if err != nil {
+		return err
+	}
+	return s.book.See(m, look)
+}
+
+// glance is see for pages that can do without the estimator.
+func (s *Server) glance(c *fiber.Ctx, look func(*book.View) error) error {
+	m, err := momentOf(c)
+	if err != nil {
+		return err
+	}
+	return s.book.Glance(m, look)
+}
+
+func momentOf(c *fiber.Ctx) (book.Moment, error) {
 	var m book.Moment
 	for _, field := range []struct {
 		name string
@@ -20,11 +37,11 @@ func (s *Server) see(c *fiber.Ctx, look func(*book.View) error) error {
 		}
 		day, err := cellar.ParseDay(text)
 		if err != nil {
-			return &cellar.Problem{Kind: cellar.Invalid, Field: field.name, Value: text, Reason: "not a date that exists: write YYYY-MM-DD"}
+			return m, &cellar.Problem{Kind: cellar.Invalid, Field: field.name, Value: text, Reason: "not a date that exists: write YYYY-MM-DD"}
 		}
 		*field.day = day
 	}
-	return s.book.See(m, look)
+	return m, nil
 }
 
 // vesselOf finds the vessel that an address names, in any spelling.

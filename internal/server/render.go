@@ -122,6 +122,7 @@ var formatting = template.FuncMap{
 	"whole":    func(x float64) string { return fmt.Sprintf("%.0f", x) },
 	"times":    func(x float64) string { return fmt.Sprintf("%.1f ×", x) },
 	"age":      sayDays,
+	"ageof":    func(days float64) string { return sayDays(int(days)) },
 	"years":    func(days float64) string { return fmt.Sprintf("%.1f", days/daysPerYear) },
 	"inc":      func(i int) int { return i + 1 },
 

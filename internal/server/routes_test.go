@@ -1,6 +1,7 @@
 package server_test
 
 import (
+	"maps"
 	"net/http"
 	"net/url"
 	"strings"
@@ -80,13 +81,20 @@ func (n names) addresses() map[string]string {
 	}
 }
 
+// known are all of them, those of the owner's desk too.
+func (n names) known() map[string]string {
+	known := n.addresses()
+	maps.Copy(known, n.reviewAddresses())
+	return known
+}
+
 // elsewhere are routes whose good answer is not a page: they lead on.
 var elsewhere = map[string]bool{"/find": true, "/rounds/:id/next": true, "/photo/:name": true}
 
 func TestEveryRouteAnswers(t *testing.T) {
 	h := demoHouse(t)
 	n := h.names()
-	addresses := n.addresses()
+	addresses := n.known()
 	for _, route := range h.app.GetRoutes(true) {
 		if route.Method != http.MethodGet || elsewhere[route.Path] {
 			continue

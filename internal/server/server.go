@@ -109,6 +109,7 @@ func (s *Server) routes(app *fiber.App) {
 	app.Get("/api/vessels", s.apiVessels)
 	app.Get("/api/rounds/:id", s.apiRound)
 	app.Post("/api/photos", s.apiPhoto)
+	s.reviewRoutes(app)
 	app.Post("/sign-out", s.signOut)
 	app.Get("/api/stock", s.apiStock)
 	app.Get("/api/forecast", s.apiForecast)

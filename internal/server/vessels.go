@@ -1,96 +1,147 @@
 package server
 
 import (
-	"cmp"
-	"slices"
+	"bytes"
+	"fmt"
 	"strings"
 
 	"github.com/gofiber/fiber/v2"
 
 	"example.org/croze/internal/book"
 	"example.org/croze/internal/cellar"
-	"example.org/croze/internal/loss"
+	"example.org/croze/internal/exchange"
 )
 
 type vesselsPage struct {
 	Page
-	Lines  []book.StockLine
-	Total  loss.State
-	Filter stockFilter
-	Kinds  []cellar.VesselKind
-	Places []string
-	Count  int // of all vessels
+	Ask      stockAsk
+	Found    book.StockPage
+	Columns  []*stockColumn
+	Choice   []*stockColumn
+	Rows     []stockRow
+	Foot     []stockCell
+	First    int // number of the first row shown, from 1
+	Last     int
+	Previous string // addresses of the pages before and after; "" for none
+	Next     string
+	Kinds    []cellar.VesselKind
+	Choices  book.StockChoices
+	Groups   []string
+	Sizes    []int
+	Views    []book.SavedView
+	Valued   bool // somebody set a value
+	Reading  bool // the estimator has not read the stock yet
+	Problem  string
 }
 
-// stockFilter is what the address narrows the list to.
-type stockFilter struct {
-	Kind, Place, Find, Sort string
-	Empty                   bool // empty vessels too
+type stockRow struct {
+	Vessel, Kind string
+	CapacityL    float64
+	Cells        []stockCell
 }
 
-// sortWords are the columns that the list can be sorted by, in the order to offer them in.
-var sortWords = []struct{ Key, Words string }{
-	{"code", "Code"}, {"strength", "Strength"}, {"volume", "Content"}, {"alcohol", "Pure alcohol"},
-	{"age", "Age"}, {"loss", "Loss"}, {"drift", "Drift"}, {"place", "Place"},
-}
-
-// SortWords is for the template.
-func (f stockFilter) SortWords() []struct{ Key, Words string } { return sortWords }
-
-func (f stockFilter) takes(l book.StockLine) bool {
-	if l.Empty() && !f.Empty {
-		return false
-	}
-	if f.Kind != "" && l.Kind != f.Kind || f.Place != "" && l.Place != f.Place {
-		return false
-	}
-	if f.Find == "" {
-		return true
-	}
-	said := strings.ToLower(l.Vessel + " " + l.MakerCode + " " + l.Wood + " " + l.Place + " " + strings.Join(l.Flags, " "))
-	for name := range l.Batches {
-		said += " " + strings.ToLower(name)
-	}
-	for name := range l.Grains {
-		said += " " + strings.ToLower(name)
-	}
-	return strings.Contains(said, strings.ToLower(f.Find))
-}
-
-func (f stockFilter) compare(a, b book.StockLine) int {
-	by := map[string]int{
-		"strength": cmp.Compare(b.StrengthPct, a.StrengthPct),
-		"volume":   cmp.Compare(b.VolumeL, a.VolumeL),
-		"alcohol":  cmp.Compare(b.PureAlcoholL, a.PureAlcoholL),
-		"age":      cmp.Compare(b.YoungestDays, a.YoungestDays),
-		"loss":     cmp.Compare(b.LossPctPerYear, a.LossPctPerYear),
-		"drift":    cmp.Compare(b.DriftPerYear, a.DriftPerYear),
-		"place":    cmp.Compare(a.Place, b.Place),
-	}[f.Sort]
-	return cmp.Or(by, cmp.Compare(a.Vessel, b.Vessel))
-}
-
+// vessels shows the stock table, a page of it at a time.
 func (s *Server) vessels(c *fiber.Ctx) error {
-	p := vesselsPage{Page: s.page(c, "Vessels", "vessels"), Kinds: cellar.VesselKinds}
-	p.Filter = stockFilter{c.Query("kind"), c.Query("place"), strings.TrimSpace(c.Query("find")), c.Query("sort"), c.Query("empty") != ""}
-	err := s.see(c, func(v *book.View) error {
-		p.Count = len(v.State.Vessels)
-		var codes []string
-		for _, line := range v.Stock() {
-			if p.Filter.takes(line) {
-				p.Lines = append(p.Lines, line)
-				codes = append(codes, line.Vessel)
-			}
-		}
-		slices.SortFunc(p.Lines, p.Filter.compare)
-		p.Total = v.Total(codes)
-		p.Places = v.PlaceNames()
+	p := vesselsPage{Page: s.page(c, "Vessels", "vessels"), Kinds: cellar.VesselKinds, Groups: book.StockGroups, Sizes: rowsShown, Choice: stockColumns}
+	var err error
+	if p.Ask, err = stockAskOf(c); err != nil {
+		p.Problem = spoken(err)
+		c.Status(statusOf(err))
+	}
+	if p.Views, err = s.book.SavedViews(); err != nil {
+		return err
+	}
+	err = s.glance(c, func(v *book.View) error {
+		p.Found = v.Query(p.Ask.StockQuery)
+		p.Choices = v.StockChoices()
+		p.Valued = len(v.State.Desk.Values) > 0
+		p.Reading = v.Model == nil
 		return nil
 	})
 	if err != nil {
 		return err
 	}
+	p.lay()
 	return s.render(c, "vessels", p)
+}
+
+// lay puts what was found into rows and columns.
+func (p *vesselsPage) lay() {
+	p.Columns = chosenColumns(p.Ask.values["col"], p.Valued)
+	for i := range p.Found.Rows {
+		r := &p.Found.Rows[i]
+		row := stockRow{Vessel: r.Vessel, Kind: r.Kind, CapacityL: r.CapacityL}
+		for _, column := range p.Columns {
+			cell := column.cell(r)
+			cell.Column = column
+			row.Cells = append(row.Cells, cell)
+		}
+		p.Rows = append(p.Rows, row)
+	}
+	p.Foot = footOf(p.Columns, p.Found.Total)
+	p.First, p.Last = p.Ask.From+1, p.Ask.From+len(p.Rows)
+	p.Previous = p.Ask.at(max(0, p.Ask.From-p.Ask.Count), p.Found.Found)
+	p.Next = p.Ask.at(p.Ask.From+p.Ask.Count, p.Found.Found)
+}
+
+// footOf says the sums under the columns that can be summed.
+func footOf(columns []*stockColumn, total book.StockSum) []stockCell {
+	foot := make([]stockCell, len(columns))
+	for i, column := range columns {
+		foot[i].Column = column
+		switch column.Key {
+		case "volume":
+			foot[i].Text = fmt.Sprintf("%.1f", total.VolumeL)
+			if total.VolumeSDL > 0 {
+				foot[i].More = fmt.Sprintf("± %.1f", total.VolumeSDL)
+			}
+		case "strength":
+			foot[i].Text = fmt.Sprintf("%.1f", total.StrengthPct())
+		case "alcohol":
+			foot[i].Text = fmt.Sprintf("%.1f", total.PureAlcoholL)
+		case "age":
+			foot[i].Text = sayDays(int(total.MeanDays))
+		case "value":
+			foot[i].Text = fmt.Sprintf("%.0f", total.Value)
+		}
+	}
+	return foot
+}
+
+// stockFile sends the view that the address asks for, all pages of it, as a file.
+func (s *Server) stockFile(c *fiber.Ctx) error {
+	ask, err := stockAskOf(c)
+	if err != nil {
+		return err
+	}
+	ask.From, ask.Count = 0, 0
+	var sheet exchange.Sheet
+	on := ""
+	err = s.see(c, func(v *book.View) error {
+		on = v.On.String()
+		lines := v.Query(ask.StockQuery).Rows
+		sheet = stockSheet(lines, chosenColumns(ask.values["col"], true), len(ask.values["col"]) > 0)
+		return nil
+	})
+	if err != nil {
+		return err
+	}
+	var out bytes.Buffer
+	kind := ""
+	switch as := c.Query("as"); as {
+	case "csv":
+		kind, err = "text/csv; charset=utf-8", sheet.WriteCSV(&out)
+	case "xlsx":
+		kind, err = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet", sheet.WriteXLSX(&out)
+	default:
+		return &cellar.Problem{Kind: cellar.Invalid, Field: "as", Value: as, Reason: "use csv or xlsx"}
+	}
+	if err != nil {
+		return err
+	}
+	c.Set("Content-Type", kind)
+	c.Set("Content-Disposition", fmt.Sprintf(`attachment; filename="stock-%s.%s"`, on, c.Query("as")))
+	return c.Send(out.Bytes())
 }
 
 // find leads from a code, or a label's whole address, to its page.
