@@ -6,6 +6,7 @@ import (
 	"path/filepath"
 	"strconv"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -31,6 +32,9 @@ func startBrowser(profile string) (stop func()) {
 		stopAllocator()
 	}
 }
+
+// begun starts the browser itself, once, and not for the first test alone.
+var begun = sync.OnceValue(func() error { return chromedp.Do(theBrowser) })
 
 // screen is what a page is seen on.
 type screen struct {
@@ -58,7 +62,7 @@ const longest = 20 * time.Second
 
 func (p program) tab(t *testing.T, s screen) *tab {
 	t.Helper()
-	must(t, chromedp.Do(theBrowser)) // the browser itself must not end with the first test
+	must(t, begun())
 	ctx, cancel := chromedp.NewContext(theBrowser)
 	t.Cleanup(cancel)
 	must(t, chromedp.Do(ctx)) // opens it, for as long as the test runs

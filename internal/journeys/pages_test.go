@@ -9,7 +9,7 @@ import (
 	"testing"
 )
 
-var hrefs = regexp.MustCompile(`href="(/[^"]*)"`)
+var hrefs = regexp.MustCompile(`<a [^>]*href="(/[^"]*)"`)
 
 // named are the parts of an address that name a thing: one page stands for all.
 var named = regexp.MustCompile(`^/(v|b|l|book)/[^/?]+`)
