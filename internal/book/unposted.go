@@ -1,6 +1,8 @@
 package book
 
 import (
+	"fmt"
+
 	"example.org/croze/internal/cellar"
 	"example.org/croze/internal/spirit"
 )
@@ -20,6 +22,11 @@ type Unposted struct {
 // unposted compares the books at the end of the period with the estimator, which
 // knows of later looks as well.
 func (v *View) unposted(l *ledger) Unposted {
+	name := fmt.Sprint("unposted ", l.period.To, l.codes())
+	return remember(v, "", name, func() Unposted { return v.unpostedAnew(l) })
+}
+
+func (v *View) unpostedAnew(l *ledger) Unposted {
 	at := endOf(l.period.To)
 	if at.After(v.At) {
 		at = v.At
