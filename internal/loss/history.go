@@ -42,7 +42,7 @@ type act struct {
 	amount      content // fill, in
 	taken       float64 // out: litres
 	uncertainty float64 // relative, 0: usual
-	strengthSD  float64 // fill: % vol, 0: usual
+	strengthSD  float64 // fill, in: % vol, 0: usual
 	fillNumber  int     // fill: 0 for the first
 
 	reads     quantity
@@ -217,14 +217,11 @@ func appendEvent(acts []act, e *Event, index int, fills *int) []act {
 	a := act{at: e.At, event: index, amount: contentOf(e.Amount), uncertainty: e.AmountSD}
 	switch e.What {
 	case Fill:
-		a.what, a.fillNumber = actFill, *fills
+		a.what, a.fillNumber, a.strengthSD = actFill, *fills, e.Strength.SD
 		*fills++
-		if e.Strength.Known {
-			a.strengthSD = e.Strength.SD
-		}
 		return append(acts, a)
 	case In:
-		a.what = actIn
+		a.what, a.strengthSD = actIn, e.Strength.SD
 		return append(acts, a)
 	case Out:
 		a.what, a.taken = actOut, float64(e.Amount.Volume())

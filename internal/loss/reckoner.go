@@ -108,7 +108,7 @@ func (r *reckoner) do(b *belief, a *act, i int) {
 		b.x[inEthanol] += a.amount.ethanol
 		b.x[inWater] += a.amount.water
 		if a.amount.mass() > 0 {
-			b.spreadContent(a.amount.spread(orUsual(a.uncertainty, inAmountSD), r.hyper.fillSD))
+			b.spreadContent(a.amount.spread(orUsual(a.uncertainty, inAmountSD), orUsual(a.strengthSD, r.hyper.fillSD)))
 		}
 	case actOut:
 		f := r.take(b, a)

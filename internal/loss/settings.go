@@ -101,7 +101,7 @@ func commonPriors() []setting {
 		setHumidSin:       {"season of pull, sin", 0, 0.04, false},
 		setPassing:        {"passing of water", ln(2.5), 0.4, true},
 		setScaleSD:        {"spread of rate", ln(0.25), 0.5, true},
-		setDriveSD:        {"spread of pull", ln(0.06), 0.6, true},
+		setDriveSD:        {"spread of pull", ln(0.04), 0.7, true},
 		setLean:           {"lean", 0, 0.5, false},
 		setSoakSD:         {"spread of indrink", ln(0.35), 0.4, true},
 		setScaleCask:      {"rate of casks", ln(usualRate), 0.5, true},

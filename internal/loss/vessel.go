@@ -43,6 +43,8 @@ type Event struct {
 	Amount   spirit.Amount // for Fill, In and Out
 	AmountSD float64       // relative standard uncertainty of Amount; 0: what is usual
 
+	// For Observe. Of a Fill or an In only Strength.SD is read, as the
+	// uncertainty of Amount's strength (% vol); 0: what is usual.
 	Strength Measured // % vol, true strength at 20 °C
 	Volume   Measured // litres at 20 °C
 	NetMass  Measured // kg of liquid, in vacuum
