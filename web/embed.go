@@ -13,3 +13,8 @@ var Templates embed.FS
 //
 //go:embed static
 var Static embed.FS
+
+// Vendor is what browsers fetch of what others wrote; vendor/README.md says what.
+//
+//go:embed vendor
+var Vendor embed.FS

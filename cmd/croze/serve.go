@@ -18,6 +18,7 @@ import (
 	"example.org/croze/internal/book"
 	"example.org/croze/internal/journal"
 	"example.org/croze/internal/label"
+	"example.org/croze/internal/photo"
 	"example.org/croze/internal/server"
 	"example.org/croze/labels"
 )
@@ -107,7 +108,13 @@ func (w world) serve(s serveFlags) error {
 	if err != nil {
 		return err
 	}
-	return w.open(j, *s.data, address, secure, server.Options{PublicURL: *s.publicURL, Backups: backups})
+	options := server.Options{PublicURL: *s.publicURL, Backups: backups}
+	if *s.selfMade {
+		if options.Authority, err = server.Authority(*s.data); err != nil {
+			return err
+		}
+	}
+	return w.open(j, *s.data, address, secure, options)
 }
 
 func (s serveFlags) certificate(w world) (*tls.Config, error) {
@@ -139,6 +146,7 @@ func (w world) open(j *journal.Store, dir, address string, secure *tls.Config, o
 	if err != nil {
 		return err
 	}
+	options.Photos = photo.Folder(filepath.Join(dir, photosFolder))
 	options.Log = slog.New(slog.NewTextHandler(w.err, nil))
 	app, err := server.New(b, options)
 	if err != nil {
@@ -161,6 +169,10 @@ func (w world) open(j *journal.Store, dir, address string, secure *tls.Config, o
 	<-ended
 	return errors.Join(err, <-copies, b.Keep())
 }
+
+// photosFolder is where pictures of samples are, in the data folder. They are
+// not in the journal's file: whoever copies that copies the folder too.
+const photosFolder = "photos"
 
 // ownLayouts is the folder in which a store may keep label layouts of its own.
 func ownLayouts(dir string) fs.FS { return os.DirFS(filepath.Join(dir, "labels")) }

@@ -6,6 +6,7 @@ import (
 	"io/fs"
 	"mime"
 	"path"
+	"sync"
 
 	"github.com/gofiber/fiber/v2"
 
@@ -15,23 +16,14 @@ import (
 // assets serves the embedded files. Their names do not change with their
 // content, so browsers ask each time and get "not modified" by the ETag.
 func (s *Server) assets(app *fiber.App) {
-	files, err := fs.Sub(web.Static, "static")
-	if err != nil {
-		panic(err) // the folder is compiled in
-	}
+	contents := staticFiles()
 	tags := make(map[string]string)
-	contents := make(map[string][]byte)
-	_ = fs.WalkDir(files, ".", func(name string, entry fs.DirEntry, err error) error {
-		if err != nil || entry.IsDir() {
-			return err
-		}
-		data, err := fs.ReadFile(files, name)
+	for path, data := range contents {
 		sum := sha256.Sum256(data)
-		contents[name], tags[name] = data, `"`+hex.EncodeToString(sum[:8])+`"`
-		return err
-	})
-	app.Get("/static/*", func(c *fiber.Ctx) error {
-		name := path.Clean(c.Params("*"))
+		tags[path] = `"` + hex.EncodeToString(sum[:8]) + `"`
+	}
+	send := func(c *fiber.Ctx) error {
+		name := path.Clean(c.Path())
 		data, ok := contents[name]
 		if !ok {
 			return fiber.ErrNotFound
@@ -43,5 +35,25 @@ func (s *Server) assets(app *fiber.App) {
 		}
 		c.Set("Content-Type", mime.TypeByExtension(path.Ext(name)))
 		return c.Send(data)
-	})
+	}
+	app.Get("/static/*", send)
+	app.Get("/vendor/*", send)
 }
+
+// staticFiles are the embedded files by their addresses.
+var staticFiles = sync.OnceValue(func() map[string][]byte {
+	contents := make(map[string][]byte)
+	for _, files := range []fs.FS{web.Static, web.Vendor} {
+		err := fs.WalkDir(files, ".", func(name string, entry fs.DirEntry, err error) error {
+			if err != nil || entry.IsDir() {
+				return err
+			}
+			contents["/"+name], err = fs.ReadFile(files, name)
+			return err
+		})
+		if err != nil {
+			panic(err) // the folders are compiled in
+		}
+	}
+	return contents
+})

@@ -6,11 +6,8 @@ import (
 	"crypto/rand"
 	"crypto/tls"
 	"crypto/x509"
-	"crypto/x509/pkix"
 	"encoding/pem"
-	"errors"
 	"io/fs"
-	"math/big"
 	"net"
 	"os"
 	"path/filepath"
@@ -24,18 +21,45 @@ const (
 	certificateLife = 820 * 24 * time.Hour // phones refuse longer ones
 )
 
+// renewBefore its end a certificate is made anew.
+const renewBefore = 60 * 24 * time.Hour
+
 // SelfMade returns a certificate for the names and addresses of this machine,
-// made at the first call and kept in dir. Phones must be told to trust it once.
+// signed by an authority of the store's own; both are made at the first call
+// and kept in dir. Phones must be told once to trust the authority. The
+// certificate is made anew when it nears its end or the machine has another
+// address.
 func SelfMade(dir string, now time.Time) (*tls.Config, error) {
-	certPath, keyPath := filepath.Join(dir, certificateFile), filepath.Join(dir, keyFile)
-	_, err := os.Stat(certPath)
-	if errors.Is(err, fs.ErrNotExist) {
-		err = makeCertificate(certPath, keyPath, now)
-	}
+	own, err := theAuthority(dir, now)
 	if err != nil {
 		return nil, err
 	}
+	certPath, keyPath := filepath.Join(dir, certificateFile), filepath.Join(dir, keyFile)
+	if !serves(own, certPath, now) {
+		if err := makeCertificate(own, certPath, keyPath, now); err != nil {
+			return nil, err
+		}
+	}
 	return Certificate(certPath, keyPath)
+}
+
+// serves says whether the certificate there can still be served.
+func serves(own authority, path string, now time.Time) bool {
+	data, err := os.ReadFile(path)
+	block, _ := pem.Decode(data)
+	if err != nil || block == nil {
+		return false
+	}
+	cert, err := x509.ParseCertificate(block.Bytes)
+	if err != nil || cert.CheckSignatureFrom(own.cert) != nil || now.Add(renewBefore).After(cert.NotAfter) {
+		return false
+	}
+	for _, ip := range machineAddresses() {
+		if cert.VerifyHostname(ip.String()) != nil {
+			return false
+		}
+	}
+	return true
 }
 
 // Certificate reads a certificate and its key from PEM files.
@@ -47,30 +71,22 @@ func Certificate(certPath, keyPath string) (*tls.Config, error) {
 	return &tls.Config{Certificates: []tls.Certificate{pair}, MinVersion: tls.VersionTLS12}, nil
 }
 
-func makeCertificate(certPath, keyPath string, now time.Time) error {
+func makeCertificate(own authority, certPath, keyPath string, now time.Time) error {
 	key, err := ecdsa.GenerateKey(elliptic.P256(), rand.Reader)
 	if err != nil {
 		return err
 	}
-	serial, err := rand.Int(rand.Reader, new(big.Int).Lsh(big.NewInt(1), 120))
+	template, err := newCertificate("Croze", now, certificateLife)
 	if err != nil {
 		return err
 	}
-	template := x509.Certificate{
-		SerialNumber: serial, Subject: pkix.Name{CommonName: "Croze on this machine"},
-		NotBefore: now.Add(-time.Hour), NotAfter: now.Add(certificateLife),
-		KeyUsage: x509.KeyUsageDigitalSignature, ExtKeyUsage: []x509.ExtKeyUsage{x509.ExtKeyUsageServerAuth},
-		BasicConstraintsValid: true, DNSNames: hostNames(), IPAddresses: machineAddresses(),
-	}
-	cert, err := x509.CreateCertificate(rand.Reader, &template, &template, &key.PublicKey, key)
+	template.KeyUsage, template.ExtKeyUsage = x509.KeyUsageDigitalSignature, []x509.ExtKeyUsage{x509.ExtKeyUsageServerAuth}
+	template.DNSNames, template.IPAddresses = hostNames(), machineAddresses()
+	cert, err := x509.CreateCertificate(rand.Reader, template, own.cert, &key.PublicKey, own.key)
 	if err != nil {
 		return err
 	}
-	keyBytes, err := x509.MarshalPKCS8PrivateKey(key)
-	if err != nil {
-		return err
-	}
-	if err := writePEM(keyPath, "PRIVATE KEY", keyBytes, 0o600); err != nil {
+	if err := writeKey(keyPath, key); err != nil {
 		return err
 	}
 	return writePEM(certPath, "CERTIFICATE", cert, 0o644)

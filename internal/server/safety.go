@@ -8,7 +8,7 @@ import (
 
 // contentPolicy allows what the program itself serves and nothing else: no
 // inline scripts or styles, no other hosts, no frames.
-const contentPolicy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; font-src 'self'; " +
+const contentPolicy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data: blob:; worker-src 'self'; font-src 'self'; " +
 	"connect-src 'self'; manifest-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
 
 func safeHeaders(c *fiber.Ctx) error {

@@ -20,6 +20,7 @@ type Options struct {
 	Demo      bool   // an invented store: said on every page
 	Layouts   label.LayoutSet
 	Photos    photo.Folder // where pictures of samples are kept; "": nowhere
+	Authority []byte       // the certificate that phones are told to trust, PEM; nil: none of the program's own
 	Log       *slog.Logger
 	Backups   *keep.Keeper // nil: none are made
 }
@@ -56,6 +57,7 @@ func New(b *book.Book, options Options) (*fiber.App, error) {
 	s.assets(app)
 	app.Get("/sign-in", s.signInForm)
 	app.Post("/sign-in", s.signIn)
+	s.openRoutes(app)
 	app.Use(s.requireSignIn)
 	s.routes(app)
 	return app, nil
@@ -98,18 +100,7 @@ func (s *Server) routes(app *fiber.App) {
 	app.Post("/book/:id/void", s.voidEntry)
 	app.Get("/labels", s.labels)
 	app.Get("/labels/sheet", s.labelSheet)
-	app.Get("/rounds", s.rounds)
-	app.Post("/rounds", s.beginRound)
-	app.Post("/rounds/rhythm", s.setRhythm)
-	app.Get("/rounds/:id", s.round)
-	app.Get("/rounds/:id/next", s.nextStop)
-	app.Post("/rounds/:id/skip", s.skipStop)
-	app.Post("/book/:id/undo", s.undoEntry)
-	app.Get("/photo/:name", s.photo)
-	app.Get("/api/vessels", s.apiVessels)
-	app.Get("/api/rounds/:id", s.apiRound)
-	app.Post("/api/photos", s.apiPhoto)
-	s.reviewRoutes(app)
+	s.roundRoutes(app)
 	app.Post("/sign-out", s.signOut)
 	app.Get("/api/stock", s.apiStock)
 	app.Get("/api/forecast", s.apiForecast)
