@@ -1,6 +1,10 @@
 package book
 
-import "example.org/croze/internal/cellar"
+import (
+	"strings"
+
+	"example.org/croze/internal/cellar"
+)
 
 // AccountLine is one end of the accounts, or all holders of a class together.
 type AccountLine struct {
@@ -53,3 +57,20 @@ func (v *View) MovementsOf(seq uint64) []cellar.Movement {
 
 // VoidedBy is the number of the entry that took another back, 0 if it stands.
 func (v *View) VoidedBy(id string) uint64 { return voidedBy(v.Entries)[id] }
+
+// AccountName says an account's name as people do: Vessel RYE-1, Drawn.
+func AccountName(a cellar.Account) string {
+	class, name := a.Split()
+	switch class {
+	case "vessel", "batch", "lot":
+		return strings.ToUpper(class[:1]) + class[1:] + " " + name
+	case "indrink":
+		return "Wood of " + name
+	}
+	for _, words := range accountWords {
+		if words.class == class {
+			return words.words
+		}
+	}
+	return string(a)
+}

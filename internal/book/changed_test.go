@@ -61,3 +61,14 @@ func TestWhatAnEntryInItsTurnChanged(t *testing.T) {
 		t.Errorf("rewrites %v; changed are %+v", rewrites, changes)
 	}
 }
+
+func TestAccountNames(t *testing.T) {
+	for a, want := range map[cellar.Account]string{
+		cellar.VesselAccount("RYE-1"): "Vessel RYE-1", cellar.BatchAccount("rye 1"): "Batch rye 1", cellar.LotAccount("L1"): "Lot L1",
+		cellar.IndrinkAccount("RYE-1"): "Wood of RYE-1", cellar.Drawn: "Drawn", cellar.Angels: "Evaporated, found by gauging", "odd": "odd",
+	} {
+		if got := book.AccountName(a); got != want {
+			t.Errorf("%s is called %q, want %q", a, got, want)
+		}
+	}
+}
