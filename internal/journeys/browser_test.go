@@ -55,6 +55,7 @@ type tab struct {
 	ctx    context.Context
 	base   string
 	screen screen
+	opened string // the page last asked for
 }
 
 // longest is how long a step may take on a busy machine.
@@ -66,7 +67,7 @@ func (p program) tab(t *testing.T, s screen) *tab {
 	ctx, cancel := chromedp.NewContext(theBrowser)
 	t.Cleanup(cancel)
 	must(t, chromedp.Do(ctx)) // opens it, for as long as the test runs
-	b := &tab{t, ctx, p.base, s}
+	b := &tab{t: t, ctx: ctx, base: p.base, screen: s}
 	options := []chromedp.EmulateViewportOption{chromedp.EmulateScale(s.scale)}
 	if s.touch {
 		options = append(options, chromedp.EmulateMobile, chromedp.EmulateTouch)
@@ -89,7 +90,7 @@ func perform[T any](b *tab, step chromedp.Action[T]) T {
 	defer cancel()
 	value, err := chromedp.Run(ctx, step)
 	if err != nil {
-		b.t.Fatalf("%v", err)
+		b.t.Fatalf("on the way from %s on a %s: %v", b.opened, b.screen.name, err)
 	}
 	return value
 }
@@ -113,6 +114,7 @@ func (b *tab) address() string {
 // open goes to a page of the program.
 func (b *tab) open(path string) {
 	b.t.Helper()
+	b.opened = path
 	b.arrives(chromedp.Navigate(b.base + path))
 }
 
@@ -147,7 +149,7 @@ func (b *tab) lands(steps ...chromedp.Action[chromedp.Void]) int64 {
 	defer cancel()
 	response, err := chromedp.RunResponse(ctx, steps...)
 	if err != nil {
-		b.t.Fatalf("on %s: %v", b.address(), err)
+		b.t.Fatalf("on the way from %s on a %s: %v", b.opened, b.screen.name, err)
 	}
 	return response.Status
 }

@@ -2,6 +2,7 @@ package journeys
 
 import (
 	"html"
+	"net/http"
 	"net/url"
 	"regexp"
 	"slices"
@@ -23,8 +24,11 @@ func pagesOf(t *testing.T, p program) []string {
 	seen := map[string]bool{"/": true}
 	pages := []string{"/"}
 	for i := 0; i < len(pages); i++ {
-		body, kind := p.get(t, pages[i])
-		if !strings.HasPrefix(kind, "text/html") {
+		status, body, kind := p.ask(t, pages[i])
+		if status != http.StatusOK {
+			t.Errorf("a link leads to %s, where there is status %d", pages[i], status)
+		}
+		if status != http.StatusOK || !strings.HasPrefix(kind, "text/html") {
 			pages = slices.Delete(pages, i, i+1)
 			i--
 			continue

@@ -105,6 +105,15 @@ func croze(t *testing.T, args ...string) string {
 // get reads a page or file as a program does.
 func (p program) get(t *testing.T, path string) (body []byte, kind string) {
 	t.Helper()
+	status, body, kind := p.ask(t, path)
+	if status != http.StatusOK {
+		t.Fatalf("%s: status %d: %.300s", path, status, body)
+	}
+	return body, kind
+}
+
+func (p program) ask(t *testing.T, path string) (status int, body []byte, kind string) {
+	t.Helper()
 	ctx, cancel := context.WithTimeout(t.Context(), time.Minute)
 	defer cancel()
 	r, err := http.NewRequestWithContext(ctx, http.MethodGet, p.base+path, nil)
@@ -114,10 +123,7 @@ func (p program) get(t *testing.T, path string) (body []byte, kind string) {
 	defer response.Body.Close()
 	body, err = io.ReadAll(response.Body)
 	must(t, err)
-	if response.StatusCode != http.StatusOK {
-		t.Fatalf("%s: status %d: %.300s", path, response.StatusCode, body)
-	}
-	return body, response.Header.Get("Content-Type")
+	return response.StatusCode, body, response.Header.Get("Content-Type")
 }
 
 func must(t testing.TB, err error) {
