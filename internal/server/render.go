@@ -126,7 +126,7 @@ var formatting = template.FuncMap{
 	"years":    func(days float64) string { return fmt.Sprintf("%.1f", days/daysPerYear) },
 	"inc":      func(i int) int { return i + 1 },
 
-	"account":      book.AccountName,
+	"accountname":  book.AccountName,
 	"linewords":    book.LineWords,
 	"sectionwords": book.SectionWords,
 	"megabytes":    func(bytes int64) string { return fmt.Sprintf("%.2f", float64(bytes)/1e6) },
