@@ -93,3 +93,12 @@ func (d *drawing) frame(x, y axis, xWords, yWords string, xLabel func(float64) s
 	d.text("axis", "end", point{x.to, y.from + 32}, xWords)
 	d.text("axis", "start", point{4, 12}, yWords)
 }
+
+// box draws a filled rectangle with words that show when it is pointed at.
+func (d *drawing) box(class string, x, y, width, height float64, words string) {
+	if !(point{x, y}).drawable() || !(width > 0 && height >= 0) {
+		return
+	}
+	fmt.Fprintf(&d.b, `<rect class="%s" x="%.1f" y="%.1f" width="%.1f" height="%.1f"><title>%s</title></rect>`,
+		class, x, y, width, height, html.EscapeString(words))
+}

@@ -136,6 +136,7 @@ var formatting = template.FuncMap{
 	"entry":  sayKind,
 	"upper":  strings.ToUpper,
 	"vessel": func(a cellar.Account) string { return nameIf(a.Vessel()) },
+	"holder": sayAccount,
 	"batch":  func(a cellar.Account) string { return nameIf(a.Batch()) },
 	"lot":    func(a cellar.Account) string { return nameIf(a.Lot()) },
 	"trim":   func(x float64) string { return strings.TrimSuffix(strings.TrimRight(fmt.Sprintf("%.3f", x), "0"), ".") },

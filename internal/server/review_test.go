@@ -18,6 +18,8 @@ func (n names) reviewAddresses() map[string]string {
 	return map[string]string{
 		"/vessels/file":  "/vessels/file?as=xlsx&kind=cask",
 		"/review/values": "/review/values",
+		"/review":        "/review?by=age",
+		"/review/flow":   "/review/flow?of=lot:" + url.QueryEscape(n.lot),
 	}
 }
 
