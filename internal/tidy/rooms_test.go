@@ -34,8 +34,9 @@ var rooms = map[string]room{
 	"exchange": {may: []string{"book", "journal", "blend", "loss", "sensory", "identity", "cellar", "gauge", "spirit"}},
 	"label":    {may: []string{"book", "cellar", "spirit"}},
 	"keep":     {may: []string{"book", "journal"}},
+	"people":   {may: []string{"journal", "cellar"}},
 	"server": {may: []string{
-		"keep", "label", "exchange", "picture", "photo", "book", "journal", "blend", "loss", "sensory", "identity", "cellar", "gauge", "spirit",
+		"keep", "people", "label", "exchange", "picture", "photo", "book", "journal", "blend", "loss", "sensory", "identity", "cellar", "gauge", "spirit",
 	}},
 	"tidy": {}, "storm": {},
 }
@@ -52,7 +53,7 @@ var modules = map[string][]string{
 	"github.com/emersion/go-ical":         {"exchange"},
 	"github.com/oklog/ulid/v2":            {"book", "exchange", "server"},
 	"gonum.org/v1/gonum":                  {"loss", "blend", "sensory"},
-	"golang.org/x/crypto":                 {"book", "server"},
+	"golang.org/x/crypto":                 {"people"},
 	"golang.org/x/text":                   {"exchange", "server"},
 	"github.com/go-webauthn/webauthn":     {"server"},
 	"github.com/prometheus/client_golang": {"server"},
