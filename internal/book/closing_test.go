@@ -225,3 +225,22 @@ func TestLossesAboveTheLimit(t *testing.T) {
 		t.Error("an explanation without words was taken")
 	}
 }
+
+func TestPeriodsBeforeAndAfter(t *testing.T) {
+	h := newHouse(t)
+	for _, c := range []struct{ from, to, before, until, after, end string }{
+		{"2024-01-01", "2024-12-31", "2023-01-01", "2023-12-31", "2025-01-01", "2025-12-31"},
+		{"2024-02-01", "2024-02-29", "2024-01-01", "2024-01-31", "2024-03-01", "2024-03-31"},
+		{"2024-01-01", "2024-03-31", "2023-10-01", "2023-12-31", "2024-04-01", "2024-06-30"},
+		{"2024-03-10", "2024-03-16", "2024-03-03", "2024-03-09", "2024-03-17", "2024-03-23"},
+		{"2024-03-10", "2024-03-10", "2024-03-09", "2024-03-09", "2024-03-11", "2024-03-11"},
+	} {
+		p := h.period(c.from, c.to)
+		if got, want := p.Before(), h.period(c.before, c.until); got != want {
+			t.Errorf("before %s to %s comes %s to %s", c.from, c.to, got.From, got.To)
+		}
+		if got, want := p.After(), h.period(c.after, c.end); got != want {
+			t.Errorf("after %s to %s comes %s to %s", c.from, c.to, got.From, got.To)
+		}
+	}
+}

@@ -7,12 +7,6 @@ import (
 	"example.org/croze/internal/spirit"
 )
 
-// Period is a span of days, both ends in it.
-type Period struct {
-	From cellar.Day `json:"from"`
-	To   cellar.Day `json:"to"`
-}
-
 // Statement says what was in some vessels when a period began, what came and
 // went by cause, and what was in them at its end, by the books.
 type Statement struct {

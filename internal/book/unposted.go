@@ -69,6 +69,17 @@ func (v *View) lateFor(closing cellar.Closing) []uint64 {
 	return late
 }
 
+// ClosedIn is the number of the entry that closed the period that an entry is
+// in, 0 if its period is open.
+func (v *View) ClosedIn(e cellar.Entry) uint64 {
+	for _, closing := range v.State.Closings {
+		if e.Day() >= closing.From && touches(e, closing, nil, 0) {
+			return closing.Entry.Seq
+		}
+	}
+	return 0
+}
+
 // touches says whether an entry is about a day and a vessel that were closed; a
 // void is about what it takes back.
 func touches(e cellar.Entry, closing cellar.Closing, byID map[string]cellar.Entry, deepest int) bool {

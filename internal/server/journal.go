@@ -49,7 +49,8 @@ type entryPage struct {
 	About    []cellar.Account
 	Moves    []cellar.Movement
 	VoidedBy uint64
-	Rewrites bool // it changed what was thought of the past
+	ClosedIn uint64 // the entry that closed its period, 0 if that is open
+	Rewrites bool   // it changed what was thought of the past
 	Changes  []book.AccountChange
 	Problem  string
 	Reason   string // as typed, to show again
@@ -74,6 +75,7 @@ func (s *Server) showEntry(c *fiber.Ctx, problem error) error {
 		}
 		p.Entry, p.Text, p.Body, p.About = e, book.Tell(e.Fact, ""), string(body), e.Fact.Subjects()
 		p.VoidedBy = v.VoidedBy(e.ID)
+		p.ClosedIn = v.ClosedIn(e)
 		p.Moves = v.MovementsOf(e.Seq)
 		if p.Rewrites = v.Rewrites(e); p.Rewrites {
 			p.Changes, err = v.WhatItChanged(e)

@@ -16,6 +16,8 @@ type statementPage struct {
 	Kinds     []cellar.VesselKind
 	Places    []string
 	Statement *book.Statement
+	Before    statementAsk // the period before, of the same vessels
+	After     statementAsk
 	Late      []entryLink // what came after a closing
 	Cuts      []entryLink // closings of which it has days
 	ClosedBy  entryLink
@@ -66,6 +68,12 @@ func (a statementAsk) Query() string {
 func askOf(c *fiber.Ctx) statementAsk {
 	read := func(field string) string { return strings.TrimSpace(c.FormValue(field, c.Query(field))) }
 	return statementAsk{From: read("from"), To: read("to"), Of: read("of"), Codes: read("codes"), Known: read("known")}
+}
+
+// on is the same ask for another period.
+func (a statementAsk) on(p book.Period) statementAsk {
+	a.From, a.To = p.From.String(), p.To.String()
+	return a
 }
 
 // orLastYear fills in the last whole year where no period is asked for.
@@ -164,6 +172,7 @@ func (s *Server) showStatement(c *fiber.Ctx, problem error) error {
 
 func (p *statementPage) show(v *book.View, s *book.Statement) {
 	p.Statement = s
+	p.Before, p.After = p.Ask.on(s.Before()), p.Ask.on(s.After())
 	p.ClosedBy = linkTo(v, s.Closed)
 	p.CanClose = s.Closed == 0 && len(s.Cuts) == 0 && s.To < v.On && p.Ask.Known == ""
 	for _, seq := range s.Late {

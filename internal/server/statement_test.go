@@ -68,7 +68,7 @@ func TestClosingFromThePage(t *testing.T) {
 	if a := h.get("/book/statement?from=2025-12-01&to=2026-01-31"); !a.says("It has days of closed periods") {
 		t.Error("a statement across the closing does not say so")
 	}
-	if a := h.get("/book/" + late.ID); !a.says("What it changed") || !a.says("Drawn") || !a.says("0.630") {
+	if a := h.get("/book/" + late.ID); !a.says("taking it back will show as an adjustment") || !a.says("What it changed") || !a.says("Drawn") || !a.says("0.630") {
 		t.Error("the late entry does not show what it changed")
 	}
 	if a := h.get(next + "&known=2026-11-24"); a.says("Adjustments for closed periods") || a.says("Close 2026-01-01") {
