@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 )
 
 // Check tells whether the plan is one that can be worked on; Parse and Solve
@@ -118,7 +119,7 @@ func (p *Plan) checkSources(found *problems) {
 	first := make(map[string]int, len(p.Sources))
 	for i := range p.Sources {
 		s := &p.Sources[i]
-		path := fmt.Sprintf("sources[%d]", i)
+		path := "sources[" + strconv.Itoa(i) + "]"
 		if at, twice := first[s.ID]; twice {
 			found.add(path+".id", "%q is also the id of sources[%d]", s.ID, at)
 		}

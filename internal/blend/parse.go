@@ -2,6 +2,7 @@ package blend
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
 )
 
@@ -74,7 +75,7 @@ func (p *Plan) readTargets(r reader) {
 		p.Target = &target
 	}
 	for i, t := range r.list("targets", MostTargets) {
-		p.Targets = append(p.Targets, readTarget(t, fmt.Sprintf("targets[%d]", i), r.found, false))
+		p.Targets = append(p.Targets, readTarget(t.value, fmt.Sprintf("targets[%d]", i), r.found, false))
 	}
 	if !r.has("target") && !r.has("targets") {
 		r.found.add("target", "is missing; give {\"volume_l\":…,\"strength_pct\":…}")
@@ -103,7 +104,7 @@ func (p *Plan) readSources(r reader) {
 	items := r.list("sources", MostSources)
 	p.Sources = make([]Source, 0, len(items))
 	for i, t := range items {
-		p.Sources = append(p.Sources, readSource(t, fmt.Sprintf("sources[%d]", i), r.found))
+		p.Sources = append(p.Sources, readSource(t.value, "sources["+strconv.Itoa(i)+"]", r.found))
 	}
 	if len(items) == 0 && r.field("sources").kind == isArray {
 		r.found.add("sources", "is empty; give at least one vessel")
@@ -197,7 +198,7 @@ func (r reader) bands(name string, in scope) []Band {
 	var out []Band
 	for i, t := range r.list(name, mostBands) {
 		path := fmt.Sprintf("%s[%d]", join(r.path, name), i)
-		br, ok := object(t, path, r.found, "of", "min", "max")
+		br, ok := object(t.value, path, r.found, "of", "min", "max")
 		if !ok {
 			continue
 		}

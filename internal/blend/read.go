@@ -23,12 +23,12 @@ func object(t tree, path string, found *problems, allowed ...string) (reader, bo
 		found.add(path, "%s is not an object {…}", t.what())
 		return reader{}, false
 	}
-	for i := range t.fields {
-		if name := t.fields[i].name; !slices.Contains(allowed, name) {
+	for i := range t.parts {
+		if name := t.parts[i].name; !slices.Contains(allowed, name) {
 			found.add(join(path, name), "is not a field of a plan here; the fields are %s", strings.Join(allowed, ", "))
 		}
 	}
-	return reader{path, t.fields, found}, true
+	return reader{path, t.parts, found}, true
 }
 
 // field finds a field, nil when it is not there.
@@ -110,8 +110,8 @@ func (r reader) flag(name string, otherwise bool) bool {
 	return t.kind == isTrue
 }
 
-// list returns the items of an optional list.
-func (r reader) list(name string, most int) []tree {
+// list returns the items of an optional list, as fields without names.
+func (r reader) list(name string, most int) []field {
 	t := r.field(name)
 	if t == nil {
 		return nil
@@ -120,11 +120,11 @@ func (r reader) list(name string, most int) []tree {
 		r.found.add(join(r.path, name), "%s is not a list […]", t.what())
 		return nil
 	}
-	if len(t.items) > most {
-		r.found.add(join(r.path, name), "has %d items; the most is %d", len(t.items), most)
+	if len(t.parts) > most {
+		r.found.add(join(r.path, name), "has %d items; the most is %d", len(t.parts), most)
 		return nil
 	}
-	return t.items
+	return t.parts
 }
 
 // numbers reads an optional object of numbers by name.
@@ -137,9 +137,9 @@ func (r reader) numbers(name string, in scope) map[string]float64 {
 		r.found.add(join(r.path, name), "%s is not an object of numbers {…}", t.what())
 		return nil
 	}
-	out := make(map[string]float64, len(t.fields))
-	for i := range t.fields {
-		f := &t.fields[i]
+	out := make(map[string]float64, len(t.parts))
+	for i := range t.parts {
+		f := &t.parts[i]
 		if f.name == "" {
 			r.found.add(join(r.path, name), "has a number without a name")
 			continue

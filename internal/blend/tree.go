@@ -5,16 +5,16 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"strconv"
 )
 
 // tree is JSON read without loss: objects keep the order of their fields and
 // numbers their digits, and a field given twice is refused, which encoding/json
 // alone would let through.
 type tree struct {
-	kind   treeKind
-	text   string  // of a text, a number, true, false or null
-	fields []field // of an object
-	items  []tree  // of an array
+	kind  treeKind
+	text  string  // of a text, a number, true, false or null
+	parts []field // fields of an object; items of an array, without names
 }
 
 type treeKind uint8
@@ -43,7 +43,7 @@ func readTree(data []byte) (tree, error) {
 		return tree{}, err
 	}
 	s := &scanner{data: string(data), found: &problems{}}
-	t := s.value("", 0)
+	t := s.value()
 	return t, s.found.err()
 }
 
@@ -64,11 +64,46 @@ func wellFormed(data []byte) error {
 }
 
 // scanner walks text that is known to be well-formed JSON. What it reads
-// shares the text's memory.
+// shares the text's memory, and fields are kept close together.
 type scanner struct {
 	data  string
 	at    int
+	path  []place // where it is
+	open  []field // fields and items of what is not read to its end
+	spare []field
 	found *problems
+}
+
+// place is one step of a path: a field's name, or the index of an item.
+type place struct {
+	name  string
+	index int
+}
+
+// where spells the path out.
+func (s *scanner) where() string {
+	text := ""
+	for _, p := range s.path {
+		if p.name == "" {
+			text += "[" + strconv.Itoa(p.index) + "]"
+		} else {
+			text = join(text, p.name)
+		}
+	}
+	return text
+}
+
+// kept moves what was opened since `from` to its place.
+func (s *scanner) kept(from int) []field {
+	n := len(s.open) - from
+	if len(s.spare) < n {
+		s.spare = make([]field, max(n, 1024))
+	}
+	list := s.spare[:n:n]
+	s.spare = s.spare[n:]
+	copy(list, s.open[from:])
+	s.open = s.open[:from]
+	return list
 }
 
 // next skips white space, commas and colons and returns the byte after them.
@@ -83,55 +118,49 @@ func (s *scanner) next() byte {
 	}
 }
 
-func (s *scanner) value(path string, depth int) tree {
-	if depth > deepest {
-		if len(s.found.list) == 0 {
-			s.found.add(path, "is nested more than %d deep", deepest)
-		}
-		depth = deepest // well-formed text ends; json.Valid has bounded its depth
+func (s *scanner) value() tree {
+	if len(s.path) > deepest && len(s.found.list) == 0 {
+		s.found.add(s.where(), "is nested more than %d deep", deepest)
 	}
 	switch s.next() {
 	case '{':
-		return s.object(path, depth)
+		return s.object()
 	case '[':
-		return s.array(path, depth)
+		return s.array()
 	case '"':
 		return tree{kind: isText, text: s.quoted()}
 	}
 	return s.word()
 }
 
-func (s *scanner) object(path string, depth int) tree {
-	const usual = 8 // fields, to begin with
-	t := tree{kind: isObject, fields: make([]field, 0, usual)}
+func (s *scanner) object() tree {
+	from := len(s.open)
 	for s.at++; s.next() != '}'; {
 		name := s.quoted()
-		for i := range t.fields {
-			if t.fields[i].name == name {
-				s.found.add(join(path, name), "is given twice")
+		s.path = append(s.path, place{name: name})
+		for _, f := range s.open[from:] {
+			if f.name == name {
+				s.found.add(s.where(), "is given twice")
 			}
 		}
-		inside := path
-		if s.next(); s.data[s.at] == '{' || s.data[s.at] == '[' {
-			inside = join(path, name)
-		}
-		t.fields = append(t.fields, field{name, s.value(inside, depth+1)})
+		value := s.value()
+		s.open = append(s.open, field{name, value})
+		s.path = s.path[:len(s.path)-1]
 	}
 	s.at++
-	return t
+	return tree{kind: isObject, parts: s.kept(from)}
 }
 
-func (s *scanner) array(path string, depth int) tree {
-	t := tree{kind: isArray}
+func (s *scanner) array() tree {
+	from := len(s.open)
 	for s.at++; s.next() != ']'; {
-		inside := path
-		if s.data[s.at] == '{' || s.data[s.at] == '[' {
-			inside = fmt.Sprintf("%s[%d]", path, len(t.items))
-		}
-		t.items = append(t.items, s.value(inside, depth+1))
+		s.path = append(s.path, place{index: len(s.open) - from})
+		value := s.value()
+		s.open = append(s.open, field{"", value})
+		s.path = s.path[:len(s.path)-1]
 	}
 	s.at++
-	return t
+	return tree{kind: isArray, parts: s.kept(from)}
 }
 
 // quoted reads a text; one with escapes or odd bytes is left to encoding/json.

@@ -129,15 +129,15 @@ func (s *search) fixByCost(nd *node, bound float64) {
 			if s.hopeless(bound - s.reduced[j]*s.costSize*s.high[j]) {
 				nd.fixes = append(nd.fixes, fix{int32(j), on})
 			}
-		} else if s.hopeless(bound + s.costOfOn(j)) {
+		} else if s.hopeless(bound + s.costOfOn(j, s.program.columns[j].least)) {
 			nd.fixes = append(nd.fixes, fix{int32(j), off})
 		}
 	}
 }
 
 // costOfOn is the least that turning on a column now at 0 adds to the bound:
-// its switch in full, and at least its least draw, at the present duals.
-func (s *search) costOfOn(j int) float64 {
+// its switch in full, and at least `least` of it, at the present duals.
+func (s *search) costOfOn(j int, least float64) float64 {
 	c := &s.program.columns[j]
 	size := s.columnSize[j]
 	drawn, switched := c.cost*size/s.costSize, c.fixed/s.costSize
@@ -146,7 +146,7 @@ func (s *search) costOfOn(j int) float64 {
 		drawn -= y * s.plain[k]
 		switched -= y * s.switched[k]
 	}
-	return s.costSize * (switched + math.Min(drawn*c.least/size, drawn*c.high/size))
+	return s.costSize * (switched + math.Min(drawn*least/size, drawn*c.high/size))
 }
 
 // candidates are the undecided switches whose column is partly used, the most

@@ -78,6 +78,10 @@ func (p *Program) largestCost() float64 {
 	return most
 }
 
+// worthwhile is the least part of its upper bound for which a column counts as
+// used when equally good solutions are looked for.
+const worthwhile = 1e-3
+
 // ruledByCost finds, from the relaxation of the whole program, the switches
 // whose other way costs more than the best plan does.
 func (s *search) ruledByCost() ([]decision, error) {
@@ -93,7 +97,7 @@ func (s *search) ruledByCost() ([]decision, error) {
 		case s.state[j] != undecided || s.position[j] >= 0:
 		case s.atUpper[j] && -s.reduced[j]*s.costSize*s.high[j] > room:
 			ruled[j] = on
-		case !s.atUpper[j] && s.costOfOn(j) > room:
+		case !s.atUpper[j] && s.costOfOn(j, math.Max(s.program.columns[j].least, worthwhile*s.program.columns[j].high)) > room:
 			ruled[j] = off
 		}
 	}
