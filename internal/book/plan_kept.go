@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"maps"
+	"math"
 	"slices"
 
 	"example.org/croze/internal/blend"
@@ -114,12 +115,16 @@ func Kept(wish blend.Plan, draws []blend.Draw, waterKg float64, made blend.Made)
 	for i := range wish.Sources {
 		strength[wish.Sources[i].ID] = wish.Sources[i].StrengthPct
 	}
-	f := &cellar.Plan{WaterKg: waterKg, VolumeL: made.VolumeL, StrengthPct: made.StrengthPct}
+	f := &cellar.Plan{WaterKg: waterKg, VolumeL: tidied(made.VolumeL), StrengthPct: tidied(made.StrengthPct)}
 	for _, d := range draws {
 		f.Draws = append(f.Draws, cellar.PlanDraw{Vessel: d.ID, VolumeL: d.VolumeL, StrengthPct: strength[d.ID]})
 	}
 	return f
 }
+
+// tidied drops digits that stand for nothing: far below a millilitre, or a
+// millionth of a % vol.
+func tidied(x float64) float64 { return math.Round(x*1e6) / 1e6 }
 
 // SetCosts says what a litre in each of some vessels cost. Those that are so
 // already are left alone, so that a form sent twice changes nothing.

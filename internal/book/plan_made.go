@@ -177,5 +177,5 @@ func badTrim(err error) error {
 	if err == nil {
 		return nil
 	}
-	return &cellar.Problem{Kind: cellar.Refused, Field: "gauged_pct", Reason: err.Error()}
+	return &cellar.Problem{Kind: cellar.Refused, Reason: err.Error()}
 }

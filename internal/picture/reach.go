@@ -28,24 +28,26 @@ func ReachChart(r Range) template.HTML {
 		d.area("band", outline)
 		d.line("drift alone", append(outline, outline[0]))
 	}
+	const above, below = -13, 22
 	for _, p := range r.Offered {
-		d.marked("now", x, y, p, 4)
+		d.marked("now", x, y, p, 4, below)
 	}
 	for _, p := range r.Wanted {
-		d.marked("wanted", x, y, p, 7)
+		d.marked("wanted", x, y, p, 7, above)
 	}
 	return d.done()
 }
 
-// marked draws a place with its words on the side that has room for them.
-func (d *drawing) marked(class string, x, y axis, p Place, radius float64) {
+// marked draws a place with its words above or below it, to the side that has
+// room for them.
+func (d *drawing) marked(class string, x, y axis, p Place, radius, down float64) {
 	at := point{x.at(p.Volume), y.at(p.Strength)}
 	d.dot(class, at, radius, p.Words)
-	anchor, aside := "start", radius+4
+	anchor := "start"
 	if at.x > mapWidth/2 {
-		anchor, aside = "end", -aside
+		anchor = "end"
 	}
-	d.text("axis", anchor, point{at.x + aside, at.y + 4}, p.Words)
+	d.text("axis", anchor, point{at.x, at.y + down}, p.Words)
 }
 
 func (r Range) axes() (x, y axis) {

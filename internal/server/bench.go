@@ -39,7 +39,8 @@ type answerView struct {
 	Makings  []makingView // one, or one of each target
 	Repairs  []repairView
 	Range    template.HTML
-	Keepable bool // all its vessels are in the store
+	Surer    string // where the same wish is answered with 95 % to make it
+	Keepable bool   // all its vessels are in the store
 }
 
 // repairView is a nearest plan: an address, or a file to send.
@@ -157,6 +158,9 @@ func (p *benchPage) work(wish blend.Plan) error {
 		return err
 	}
 	a.Range = rangePicture(wish, found)
+	if p.File == "" && wish.Chance == 0 {
+		a.Surer = p.Fields.SurerAddress()
+	}
 	if a.Makings, err = makings(wish, found.Result); err != nil {
 		return err
 	}

@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"html/template"
+	"math"
 	"strconv"
 
 	"example.org/croze/internal/blend"
@@ -51,6 +52,18 @@ func makingOf(wish blend.Plan, m blend.Making) (makingView, error) {
 }
 
 func fewDigits(x float64) string { return strconv.FormatFloat(x, 'g', 4, 64) }
+
+// sayChance never says that a thing is certain, nor that it cannot be.
+func sayChance(x float64) string {
+	const nearly = 0.999
+	switch {
+	case x > nearly:
+		return "more than 99.9 %"
+	case x < 1-nearly:
+		return "less than 0.1 %"
+	}
+	return fewDigits(math.Round(1000*x)/10) + " %"
+}
 
 // KeepOf is what to send to keep an alternative, as JSON; "" when it is of
 // several bottlings, which are kept one by one.

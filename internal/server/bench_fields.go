@@ -156,5 +156,12 @@ func (f *planFields) Address() string { return "/bench/plan?" + f.values().Encod
 // FileAddress is where the wish is found as a plan file.
 func (f *planFields) FileAddress() string { return "/bench/plan.json?" + f.values().Encode() }
 
+// SurerAddress is where the same wish is answered with 95 % to make it.
+func (f *planFields) SurerAddress() string {
+	surer := *f
+	surer.Chance = "95"
+	return surer.Address()
+}
+
 // row numbers a field that repeats.
 func row(field string, i int) string { return field + "_" + strconv.Itoa(i) }

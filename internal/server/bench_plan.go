@@ -78,7 +78,7 @@ func (f *planFields) limits(r *planReader) *blend.Limits {
 		MaxVessels: r.count("max_vessels", f.MaxVessels),
 	}
 	if f.MinAgeUnit != inDays {
-		l.MinAgeDays *= daysPerYear
+		l.MinAgeDays = math.Round(l.MinAgeDays * daysPerYear)
 	}
 	for _, b := range f.Shares {
 		l.Shares = append(l.Shares, blend.Band{Of: b.Of, Min: r.scaled("share_min", b.Min, 0.01), Max: r.scaled("share_max", b.Max, 0.01)})
@@ -226,7 +226,7 @@ func (f *planFields) writeLimits(p blend.Plan) {
 	scores := make(map[string]scoreFields)
 	if l := p.Limits; l != nil {
 		f.MinAge, f.MaxResidue = written(l.MinAgeDays), written(l.MaxResidue)
-		if years := l.MinAgeDays / daysPerYear; l.MinAgeDays > 0 && years == math.Round(years) {
+		if years := math.Round(l.MinAgeDays / daysPerYear); years > 0 && math.Round(years*daysPerYear) == l.MinAgeDays {
 			f.MinAge, f.MinAgeUnit = written(years), inYears
 		}
 		f.MaxVessels = written(float64(l.MaxVessels))

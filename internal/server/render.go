@@ -125,6 +125,7 @@ var formatting = template.FuncMap{
 	"ageof":    func(days float64) string { return sayDays(int(days)) },
 	"years":    func(days float64) string { return fmt.Sprintf("%.1f", days/daysPerYear) },
 	"inc":      func(i int) int { return i + 1 },
+	"chance":   sayChance,
 
 	"accountname":  book.AccountName,
 	"linewords":    book.LineWords,

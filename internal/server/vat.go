@@ -1,8 +1,10 @@
 package server
 
 import (
+	"cmp"
 	"errors"
 	"net/url"
+	"slices"
 
 	"github.com/gofiber/fiber/v2"
 
@@ -44,6 +46,16 @@ func (f vatFields) AtOf(code string) string { return f.At[code] }
 
 // LineOf is a vessel of the plan as it is now.
 func (p vatPage) LineOf(code string) book.StockLine { return p.Lines[code] }
+
+// PlannedPct is the strength that the plan reckoned with.
+func (p vatPage) PlannedPct(code string) float64 {
+	for _, d := range p.Plan.Draws {
+		if d.Vessel == code {
+			return d.StrengthPct
+		}
+	}
+	return 0
+}
 
 // madeView is a plan beside what was made of it.
 type madeView struct {
@@ -115,10 +127,12 @@ func (s *Server) showVat(c *fiber.Ctx, fields vatFields, typed *makingForm, prob
 		return err
 	}
 	p.Title = p.Plan.Name
+	empty := p.Form.Empty
 	p.Form = p.newForm(s.book.NewID)
 	if typed != nil {
 		p.Form = *typed
 	}
+	p.Form.Empty = empty
 	p.Form.tell(problem)
 	if p.Problem != "" {
 		problem = &cellar.Problem{Kind: cellar.Invalid}
@@ -146,12 +160,27 @@ func (p *vatPage) fill(v *book.View, id string) error {
 			p.Form.Empty = append(p.Form.Empty, line)
 		}
 	}
+	p.Form.fittingFirst(p.Plan.VolumeL)
 	if !p.Plan.Waiting() {
 		p.Made = madeOf(v, p.Plan)
 	}
 	p.Cautions = identity.Cautions(spirit.Strength(p.Plan.StrengthPct), "")
 	p.work(v)
 	return nil
+}
+
+// fittingFirst puts the vessels that hold the lot first, the smallest of them
+// in front.
+func (f *makingForm) fittingFirst(litres float64) {
+	slices.SortStableFunc(f.Empty, func(a, b book.StockLine) int {
+		if fits := a.CapacityL >= litres; fits != (b.CapacityL >= litres) {
+			if fits {
+				return -1
+			}
+			return 1
+		}
+		return cmp.Compare(a.CapacityL, b.CapacityL)
+	})
 }
 
 // work lays the sheet out and works the trim out. What is wrong with the

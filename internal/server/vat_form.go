@@ -39,7 +39,7 @@ const spareRows = 2
 
 // newForm is the form before anything was written.
 func (p *vatPage) newForm(newID func() string) makingForm {
-	f := makingForm{ID: newID(), GaugeID: newID(), RestID: newID(), Empty: p.Form.Empty}
+	f := makingForm{ID: newID(), GaugeID: newID(), RestID: newID()}
 	times := float64(p.Sheet.Measures)
 	for _, d := range p.Sheet.Draws {
 		f.Rows = append(f.Rows, makingRow{
@@ -123,21 +123,7 @@ func (s *Server) madePlan(c *fiber.Ctx) error {
 		_, err = s.book.Make(making)
 	}
 	if err != nil {
-		if seen := s.emptyVessels(&typed); seen != nil {
-			return seen
-		}
 		return s.showVat(c, readVatFields(url.Values{}), &typed, err)
 	}
 	return c.Redirect("/plans/"+url.PathEscape(c.Params("id"))+"?done=made", fiber.StatusSeeOther)
-}
-
-func (s *Server) emptyVessels(m *makingForm) error {
-	return s.book.See(book.Moment{}, func(v *book.View) error {
-		for _, line := range v.Stock() {
-			if line.Empty() {
-				m.Empty = append(m.Empty, line)
-			}
-		}
-		return nil
-	})
 }
