@@ -36,7 +36,7 @@ const (
 	nodeWidth  = 14
 	mostTall   = 300.0
 	leastGap   = 30.0
-	labelSpace = 120.0
+	labelSpace = 165.0
 )
 
 // FlowChart draws streams from left to right; a stream that runs back is drawn
@@ -59,12 +59,12 @@ func FlowChart(f FlowPicture) template.HTML {
 	x := func(column int) float64 {
 		return 10 + float64(column)*(flowWidth-20-nodeWidth-labelSpace)/float64(max(1, len(columns)-1))
 	}
-	for _, s := range f.Streams {
+	for _, s := range f.inOrder(nodes) {
 		d.stream(nodes[s.From], nodes[s.To], s, x, scale)
 	}
 	for _, column := range columns {
 		for _, n := range column {
-			label := cmp.Or(f.Labels[n.name], n.name)
+			label := shortened(cmp.Or(f.Labels[n.name], n.name))
 			d.box("node", x(n.column), n.y, nodeWidth, math.Max(2, n.tall), fmt.Sprintf("%s: %.2f", label, math.Max(n.in, n.out)))
 			d.text("name", "start", point{x(n.column) + nodeWidth + 5, n.y + math.Max(12, n.tall/2+4)}, label)
 			d.text("number", "start", point{x(n.column) + nodeWidth + 5, n.y + math.Max(12, n.tall/2+4) + 13}, short(math.Max(n.in, n.out))+" L")
@@ -80,8 +80,19 @@ func (d *drawing) stream(from, to *node, s Stream, x func(int) float64, scale fl
 	to.filled[0] += wide
 	x1, x2 := x(from.column)+nodeWidth, x(to.column)
 	bend := math.Max(40, math.Abs(x2-x1)/2)
-	fmt.Fprintf(&d.b, `<path class="stream" stroke-width="%.1f" d="M%.1f %.1fC%.1f %.1f %.1f %.1f %.1f %.1f"><title>%s</title></path>`,
-		wide, x1, y1, x1+bend, y1, x2-bend, y2, x2, y2, template.HTMLEscapeString(s.Words))
+	top, low := -wide/2, wide/2
+	fmt.Fprintf(&d.b, `<path class="stream" d="M%.1f %.1fC%.1f %.1f %.1f %.1f %.1f %.1fL%.1f %.1fC%.1f %.1f %.1f %.1f %.1f %.1fZ"><title>%s</title></path>`,
+		x1, y1+top, x1+bend, y1+top, x2-bend, y2+top, x2, y2+top,
+		x2, y2+low, x2-bend, y2+low, x1+bend, y1+low, x1, y1+low, template.HTMLEscapeString(s.Words))
+}
+
+// inOrder puts the streams into the order in which their ends lie, so that few cross.
+func (f FlowPicture) inOrder(nodes map[string]*node) []Stream {
+	streams := slices.Clone(f.Streams)
+	slices.SortStableFunc(streams, func(a, b Stream) int {
+		return cmp.Or(cmp.Compare(nodes[a.To].y, nodes[b.To].y), cmp.Compare(nodes[a.From].y, nodes[b.From].y))
+	})
+	return streams
 }
 
 // nodes gives every name its column: one to the right of the last it comes from.
@@ -144,4 +155,14 @@ func place(columns [][]*node, scale, height float64) {
 			y += n.tall + gap
 		}
 	}
+}
+
+// shortened keeps a label within the room beside its box.
+func shortened(label string) string {
+	const most = 24
+	letters := []rune(label)
+	if len(letters) <= most {
+		return label
+	}
+	return string(letters[:most-1]) + "…"
 }

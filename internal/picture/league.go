@@ -26,15 +26,11 @@ const leagueWidth, leagueRow = 720, 24
 // LeagueChart draws a league.
 func LeagueChart(l League) template.HTML {
 	d := newDrawing("league", l.Title, l.Words, leagueWidth, float64(len(l.Rows)*leagueRow+50))
-	low, high := l.Usual, l.Usual
-	for _, r := range l.Rows {
-		low, high = math.Min(low, r.Low), math.Max(high, math.Min(r.High, 3*math.Max(r.Mean, l.Usual)))
-	}
-	x := newAxis(math.Min(low, l.Usual), high, 130, leagueWidth-190, 6)
+	x := l.axis()
 	floor := float64(len(l.Rows)*leagueRow + 14)
 	for _, v := range x.ticks() {
 		d.line("grid", []point{{x.at(v), 8}, {x.at(v), floor}})
-		d.text("tick", "middle", point{x.at(v), floor + 14}, x.label(v))
+		d.text("tick", "middle", point{x.at(v), floor + 14}, fmt.Sprintf("%g", v))
 	}
 	d.text("axis", "middle", point{(x.from + x.to) / 2, floor + 30}, l.Unit)
 	d.line("usual", []point{{x.at(l.Usual), 4}, {x.at(l.Usual), floor}})
@@ -45,9 +41,37 @@ func LeagueChart(l League) template.HTML {
 			class = "now odd"
 		}
 		d.text("name", "end", point{122, y + 4}, r.Name)
-		d.line("whisker", []point{{x.at(math.Max(r.Low, x.low)), y}, {x.at(math.Min(r.High, x.high)), y}})
+		d.line("whisker", []point{{x.at(r.Low), y}, {x.at(r.High), y}})
 		d.dot(class, point{x.at(r.Mean), y}, 4.5, fmt.Sprintf("%s: %.2f, between %.2f and %.2f nine times in ten", r.Name, r.Mean, r.Low, r.High))
 		d.text("number", "start", point{leagueWidth - 182, y + 4}, r.Words)
 	}
 	return d.done()
+}
+
+// doublings is an axis on which twice as much is always as far away.
+type doublings struct{ low, high, from, to float64 }
+
+// axis spans all dots, by whole doublings on either side of the usual.
+func (l League) axis() doublings {
+	low, high := -1.0, 1.0
+	for _, r := range l.Rows {
+		if r.Mean > 0 {
+			at := math.Log2(r.Mean / l.Usual)
+			low, high = math.Min(low, math.Floor(at)), math.Max(high, math.Ceil(at))
+		}
+	}
+	return doublings{l.Usual * math.Exp2(math.Max(low, -4)), l.Usual * math.Exp2(high), 130, leagueWidth - 190}
+}
+
+func (a doublings) at(v float64) float64 {
+	v = math.Min(math.Max(v, a.low), a.high)
+	return a.from + (a.to-a.from)*math.Log2(v/a.low)/math.Log2(a.high/a.low)
+}
+
+func (a doublings) ticks() []float64 {
+	var ticks []float64
+	for v := a.low; v <= a.high*1.001; v *= 2 {
+		ticks = append(ticks, v)
+	}
+	return ticks
 }

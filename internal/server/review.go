@@ -100,7 +100,7 @@ func leaguePicture(lines []book.LeagueLine) template.HTML {
 	}
 	for _, line := range lines {
 		l.Rows = append(l.Rows, picture.Whisker{
-			Name: line.Vessel, Mean: line.Rate, Low: line.Low, High: line.High, Marked: line.Low > 1,
+			Name: line.Vessel, Mean: line.Rate, Low: line.Low, High: line.High, Marked: slices.Contains(line.Flags, "leak_suspected"),
 			Words: fmt.Sprintf("%.1f × · %.1f %% a year", line.Rate, line.Loss.Mean),
 		})
 	}
