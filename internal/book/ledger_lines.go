@@ -98,8 +98,11 @@ func keyOfOut(m cellar.Movement) string {
 	case from == "batch":
 		return keyFilled
 	}
-	return map[string]string{
-		"samples": keySampled, "drawn": keyDrawn, "lot": keyBottled, "spilled": keySpilled, "handling": keyHandling,
-		"unexplained": keyUnexplained, "indrink": keyIndrink, "batch": keyCarried, "vessel": keyMovedOut,
-	}[to]
+	return outKeys[to]
+}
+
+// outKeys are the lines of what leaves a vessel, by where it goes.
+var outKeys = map[string]string{
+	"samples": keySampled, "drawn": keyDrawn, "lot": keyBottled, "spilled": keySpilled, "handling": keyHandling,
+	"unexplained": keyUnexplained, "indrink": keyIndrink, "batch": keyCarried, "vessel": keyMovedOut,
 }

@@ -116,7 +116,7 @@ func (h *house) statement(p book.Period, vessels ...string) *book.Statement {
 func ptr[T any](v T) *T { return &v }
 
 // demoHouse is the demo's book, as it is on a day.
-func demoHouse(t *testing.T) *house {
+func demoHouse(t testing.TB) *house {
 	t.Helper()
 	c := new(clock).on("2026-11-25")
 	story, err := demo.Tell(7, c.now)
