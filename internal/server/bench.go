@@ -48,7 +48,7 @@ type repairView struct{ Words, Address, File string }
 
 func (s *Server) bench(c *fiber.Ctx) error {
 	p := benchPage{Page: s.page(c, "Bench", "bench")}
-	p.Fields = planFields{VolumeL: "20", StrengthPct: "46", Objective: blend.OldestFirst, Water: true}
+	p.Fields = planFields{VolumeL: "20", StrengthPct: "46", Objective: blend.OldestFirst, Water: true, Use: sent(c)["use"]}
 	if err := s.book.See(book.Moment{}, p.offer); err != nil {
 		return err
 	}

@@ -257,6 +257,12 @@ func (h house) keep(t *testing.T, query, name string) string {
 func TestAPlanIsKeptAndDropped(t *testing.T) {
 	h := smallHouse(t)
 	vat := h.keep(t, "volume_l=20&strength_pct=46&water=1&objective=oldest_first", "spring bottling")
+	if a := h.get("/"); !a.says("spring bottling") || !a.says("To the vat") {
+		t.Error("Today does not show the plan that waits")
+	}
+	if a := h.get("/bench?use=" + rye); !strings.Contains(a.body, `value="`+rye+`" checked`) {
+		t.Error("a vessel that the address names is not ticked")
+	}
 	if a := h.get("/plans"); !a.says("spring bottling") || !a.says("waiting") {
 		t.Error("the plan is not among those that wait")
 	}

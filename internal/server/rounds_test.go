@@ -129,7 +129,7 @@ func TestRhythmAndAims(t *testing.T) {
 	if a := h.post("/v/RYE-1/log/aim", []string{"on", "2026-11-25", "for", "bottle", "note", "the autumn lot"}); a.status != http.StatusSeeOther {
 		t.Fatalf("status %d: %s", a.status, problemOf(a))
 	}
-	if a := h.get("/"); !a.says("the autumn lot") || !strings.Contains(a.body, "/v/RYE-1/log/bottle") {
+	if a := h.get("/"); !a.says("the autumn lot") || !strings.Contains(a.body, "/v/RYE-1/bottling") {
 		t.Error("Today does not show the bottling")
 	}
 	if a := h.get("/v/RYE-1"); !a.says("Planned to bottle it from 2026-11-25") {

@@ -85,6 +85,7 @@ func (s *Server) routes(app *fiber.App) {
 	app.Get("/b/:name", s.batch)
 	app.Get("/l/:lot", s.lot)
 	s.benchRoutes(app)
+	s.reviewRoutes(app)
 	app.Get("/book", s.journal)
 	app.Get("/book/check", s.checkBook)
 	app.Get("/book/export", s.exportBook)

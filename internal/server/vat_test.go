@@ -106,6 +106,9 @@ func TestTheVatPostsWhatWasMeasured(t *testing.T) {
 		}
 		return nil
 	}))
+	if today := h.get("/"); today.says("To the vat") {
+		t.Error("Today still shows the plan that was made")
+	}
 	a := h.get(vat)
 	if !a.says("Made on 2026-11-25") || !a.says("Bottle it") || !a.says("measured, L at 20 °C") || a.says("Record it") {
 		t.Error("the page does not show the plan beside what was made")
