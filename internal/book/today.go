@@ -71,8 +71,7 @@ func (v *View) warnings(line StockLine) []Task {
 		tasks = append(tasks, Task{urgency, kind, line.Vessel, line.Place, title, reason})
 	}
 	if slices.Contains(line.Flags, loss.FlagLeak) {
-		add(1000, TaskLeak, "Look for a leak",
-			fmt.Sprintf("it loses %.1f times what its kind does, %.1f %% a year", line.RateVsKind, line.LossPctPerYear))
+		add(1000, TaskLeak, "Look for a leak", leakReason(line))
 	}
 	if slices.Contains(line.Flags, loss.FlagOutlier) && v.recentlyOdd(line) {
 		add(600, TaskOdd, "Read again", "its last reading does not fit the others")
@@ -84,6 +83,16 @@ func (v *View) warnings(line StockLine) []Task {
 		add(500, TaskFloor, "Nearing 40 % vol", fmt.Sprintf("at its drift it falls to 40 %% vol in about %.0f days", days))
 	}
 	return tasks
+}
+
+// leakReason says what speaks for a leak. A leak that has just begun hardly
+// shows in the yearly rate.
+func leakReason(line StockLine) string {
+	const clearly = 1.5 // times the rate of its like
+	if line.RateVsKind >= clearly {
+		return fmt.Sprintf("it loses %.1f times what its kind does, %.1f %% a year", line.RateVsKind, line.LossPctPerYear)
+	}
+	return "of late more leaves it than its wood lets through"
 }
 
 // nearsFloor says in how many days the strength falls to the floor, if that is soon.

@@ -80,3 +80,16 @@ func (w *resolution) questionContent(c *Content) {
 		w.ask("volume_l", "far_less", "%.1f L is far less than is likely (%.1f L): is it right?", float64(c.VolumeL), float64(likely))
 	}
 }
+
+// questionRoom asks about more than is likely to fit: the fold refuses only
+// what cannot fit whatever was lost.
+func (w *resolution) questionRoom(more spirit.Litres) {
+	held, ok := w.estimate(w.vessel.Code)
+	if !ok {
+		held = w.State.LikelyNow(w.vessel.Code, w.When)
+	}
+	room := max(0, w.vessel.CapacityL-held.Volume())
+	if more > room+w.vessel.CapacityL*OverfillFraction {
+		w.ask("volume_l", "more_than_fits", "%.2f L is more than is likely to fit (%.2f L): is it right?", float64(more), float64(room))
+	}
+}

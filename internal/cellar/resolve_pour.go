@@ -32,7 +32,11 @@ func (w *resolution) pourMore() (Pour, error) {
 	if w.GrossKg != nil {
 		return Pour{}, invalid("gross_kg", trimmed(*w.GrossKg), "the vessel was not empty, so its weight does not say how much was added: give volume_l")
 	}
-	return w.pour()
+	p, err := w.pour()
+	if err == nil {
+		w.questionRoom(p.Measure.Amount.Volume())
+	}
+	return p, err
 }
 
 func (w *resolution) pour() (Pour, error) {

@@ -367,3 +367,20 @@ func TestTodaysDateIsNotInTheFuture(t *testing.T) {
 		}
 	}
 }
+
+// A top-up beyond the likely room is asked about, one within it is not.
+func TestTopUpBeyondTheLikelyRoomIsAskedAbout(t *testing.T) {
+	s := newStory(t)
+	s.vessel("C", Cask, 50)
+	s.batch("rye 1", 200, 62)
+	s.on("2020-02-01").does(Request{Entry: "fill", Vessel: "C", From: "rye 1", VolumeL: ptr(50.0)})
+	for more, asked := range map[float64]bool{1: false, 9: true} {
+		_, questions, err := s.on("2021-02-01").resolve(Request{Entry: "top_up", Vessel: "C", From: "rye 1", VolumeL: ptr(more)})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := len(questions) == 1 && questions[0].Code == "more_than_fits"; got != asked {
+			t.Errorf("%g L: asked %v, want %v", more, questions, asked)
+		}
+	}
+}
