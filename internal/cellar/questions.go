@@ -9,11 +9,15 @@ import (
 
 // How far from what is expected a value may be before a person is asked.
 const (
-	strengthRise   spirit.Strength = 2    // above the strongest that went in, % vol
-	scaleSlipFar   float64         = 15   // a reading so far off …
-	scaleSlipClose float64         = 5    // … is a slip of the scale if the other scale comes so near
-	foundMore      spirit.Litres   = 1.02 // times the book content
-	foundLess      spirit.Litres   = 0.7  // times the likely content
+	strengthRise   spirit.Strength = 2  // above the strongest that went in, % vol
+	scaleSlipFar   float64         = 15 // a reading so far off …
+	scaleSlipClose float64         = 5  // … is a slip of the scale if the other scale comes so near
+	// A temperature in °F taken as °C makes a spirit weaker by several % vol.
+	fahrenheitSlipFar   float64 = 3
+	fahrenheitSlipClose float64 = 1.5
+
+	foundMore spirit.Litres = 1.02 // times the book content
+	foundLess spirit.Litres = 0.7  // times the likely content
 )
 
 func (w *resolution) ask(field, code, format string, args ...any) {
@@ -55,6 +59,10 @@ func (w *resolution) questionStrength(q spirit.Strength, from Account) {
 func (w *resolution) questionScale(r *Reading) {
 	expected := float64(w.State.StrengthNow(w.vessel.Code))
 	got := float64(r.StrengthPct)
+	if w.likelierInFahrenheit(r, expected) {
+		w.ask("temp_c", "fahrenheit_as_celsius", "%.1f °C gives %.1f %% vol, far from the last %.1f: is it °F?", float64(*r.TempC), got, expected)
+		return
+	}
 	if math.Abs(got-expected) < scaleSlipFar {
 		return
 	}
@@ -63,6 +71,24 @@ func (w *resolution) questionScale(r *Reading) {
 		return
 	}
 	w.ask("strength_pct", "far_from_last", "%.1f %% vol is far from the last %.1f: is it right?", got, expected)
+}
+
+// likelierInFahrenheit says whether a raw reading is off by more than samples
+// are, and would be right if its temperature were in °F.
+func (w *resolution) likelierInFahrenheit(r *Reading, expected float64) bool {
+	if r.Scale == "corrected" || r.TempC == nil || math.Abs(float64(r.StrengthPct)-expected) < fahrenheitSlipFar {
+		return false
+	}
+	how, err := w.howRead()
+	if err != nil {
+		return false
+	}
+	p, err := how.stem.True(r.Value+r.Added, spirit.Fahrenheit(*r.TempC).Celsius())
+	if err != nil {
+		return false
+	}
+	q, err := p.Strength()
+	return err == nil && math.Abs(float64(q)-expected) < fahrenheitSlipClose
 }
 
 // questionContent asks about finding more than the books have, or far less

@@ -384,3 +384,29 @@ func TestTopUpBeyondTheLikelyRoomIsAskedAbout(t *testing.T) {
 		}
 	}
 }
+
+// A thermometer in °F read as °C is asked about, a true cold or warm reading is not.
+func TestFahrenheitAsCelsiusIsAskedAbout(t *testing.T) {
+	s := newStory(t)
+	s.vessel("C", Cask, 50)
+	s.batch("rye 1", 200, 62)
+	s.on("2020-02-01").does(Request{Entry: "fill", Vessel: "C", From: "rye 1", VolumeL: ptr(50.0)})
+	stem := spirit.Hydrometer{Scale: spirit.ScaleStrength, Base: spirit.Reference}
+	p, err := spirit.Strength(61.5).MassFraction()
+	if err != nil {
+		t.Fatal(err)
+	}
+	shown, err := stem.Reading(p, spirit.Fahrenheit(39).Celsius())
+	if err != nil {
+		t.Fatal(err)
+	}
+	for temperature, asked := range map[float64]bool{39: true, float64(spirit.Fahrenheit(39).Celsius()): false} {
+		_, questions, err := s.on("2021-02-01").resolve(Request{Entry: "sample", Vessel: "C", ReadingPct: ptr(shown), TempC: ptr(temperature)})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := len(questions) == 1 && questions[0].Code == "fahrenheit_as_celsius"; got != asked {
+			t.Errorf("%.2f: asked %v, want %v", temperature, questions, asked)
+		}
+	}
+}
