@@ -70,7 +70,18 @@ func (w *writer) register() error {
 			return err
 		}
 	}
+	for _, limit := range lossLimits {
+		if err := w.extend("", began, began, keeper, &limit); err != nil {
+			return err
+		}
+	}
 	return nil
+}
+
+// lossLimits are the yearly losses above which the house wants an explanation.
+var lossLimits = []cellar.Limit{
+	{Of: cellar.Cask, PctPerYear: 8}, {Of: cellar.Hybrid, PctPerYear: 2},
+	{Of: cellar.Jar, PctPerYear: 2}, {Of: cellar.Tank, PctPerYear: 0.5},
 }
 
 func (w *writer) add(t turn) error {
