@@ -32,6 +32,8 @@ class Model:
         self.rows.append((entries, low, high))
 
     def solve(self):
+        if not self.cost:
+            self.column(0, 0)  # scipy wants at least one
         data, at, across, low, high = [], [], [], [], []
         for i, (entries, a, b) in enumerate(self.rows):
             for j, v in entries:
