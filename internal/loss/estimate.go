@@ -171,7 +171,7 @@ func (e *Estimate) hold(low, high float64) {
 }
 
 // leakAlarm is the chance from which a leak is suspected.
-const leakAlarm = 0.15
+const leakAlarm = 0.5
 
 // dropAlarm is that for a change of content that nobody wrote down.
 const dropAlarm = 0.7

@@ -26,7 +26,13 @@ func settingsFor(histories []*history, airs []*air) (best *hyper, drawn []*hyper
 		f.lives = lives
 		f.climb(8)
 	}
-	if f.takeTurns() {
+	if f.takeTurns(f.calm()) {
+		f.climb(12)
+	}
+	for range 2 {
+		if !f.takeTurns(f.values(f.at)) {
+			break
+		}
 		f.climb(12)
 	}
 	return f.values(f.at), f.draw(drawsFor(len(histories)))
@@ -70,25 +76,36 @@ func thinned(lives []*life, most int) []*life {
 	return kept
 }
 
+// calm is what is found so far, but with rates that wander no more than is
+// usual. Leaks that were not yet set apart make the rates of all vessels seem
+// restless, and so hide themselves.
+func (f *fitting) calm() *hyper {
+	at := append([]float64(nil), f.at...)
+	for _, noise := range [...]int{setRateSD, setRateWhite} {
+		at[noise] = math.Min(0, at[noise])
+	}
+	return f.values(at)
+}
+
 // takeTurns lets a life that most likely leaked, or lost something unwritten,
 // go that way, so that it does not spoil what is learned of the others. It says
-// whether any did.
-func (f *fitting) takeTurns() (any bool) {
-	h := f.values(f.at)
+// whether any turn is another than before.
+func (f *fitting) takeTurns(h *hyper) (changed bool) {
+	turns := make([]turn, len(f.lives))
 	inParallel(len(f.lives), func(i int) {
-		l := f.lives[i]
-		r := newReckoner(l.history, h)
-		switch v := r.examine(l.history.acts); {
+		r := newReckoner(f.lives[i].history, h)
+		switch v := r.examine(f.lives[i].history.acts); {
 		case v.leak > 0.5:
-			l.turn = v.bestLeak
+			turns[i] = v.bestLeak
 		case v.drop > 0.5:
-			l.turn = v.bestDrop
+			turns[i] = v.bestDrop
 		}
 	})
-	for _, l := range f.lives {
-		any = any || l.turn.kind != noTurn
+	for i, l := range f.lives {
+		changed = changed || l.turn != turns[i]
+		l.turn = turns[i]
 	}
-	return any
+	return changed
 }
 
 // drawsFor is how many sets of settings are kept: a small stock leaves much

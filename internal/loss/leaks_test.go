@@ -101,3 +101,17 @@ func suspected(m *Model, code string, at float64) bool {
 	}
 	return false
 }
+
+// Leaking casks are set apart before the others are learned from.
+func TestLeaksDoNotSpoilTheRest(t *testing.T) {
+	s := simulate(leakPlans["steady"].in(humidWorld()), 1)
+	mine, m := forecastMarks([]*store{s})
+	if v, _ := mine.ratios(m.helped); v > 0.65 {
+		t.Errorf("sound casks beside leaking ones: volume error %.2f of a helped line's", v)
+	}
+	for _, l := range Fit(s.stock).Settings() {
+		if l.Name == "rate wander" && l.Value > 0.3 {
+			t.Errorf("rates seem to wander by %.2f; in truth by 0.08", l.Value)
+		}
+	}
+}
