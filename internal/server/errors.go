@@ -76,7 +76,11 @@ func (s *Server) showError(c *fiber.Ctx, err error) error {
 	}
 	c.Status(status)
 	if strings.HasPrefix(c.Path(), "/api/") {
-		return c.JSON(fiber.Map{"error": sayable(err, status), "kind": string(cellar.KindOf(err))})
+		answer := fiber.Map{"error": sayable(err, status), "kind": string(cellar.KindOf(err))}
+		if said := sayProblem(sayable(err, status)); said != answer["error"] {
+			answer["said"] = said // for the pages' own scripts: the boxes go by other names than the fields
+		}
+		return c.JSON(answer)
 	}
 	return s.render(c, "error", errorPage{s.page(c, "Not done", ""), status, sayable(err, status)})
 }

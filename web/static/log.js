@@ -163,7 +163,7 @@
     try {
       const response = await fetch("/api/preview", { method: "POST", headers: { "Content-Type": "application/json" }, body: JSON.stringify(entry) });
       const answer = await response.json();
-      say(answer.error || told(answer), Boolean(answer.error || (answer.questions || []).length));
+      say(answer.said || answer.error || told(answer), Boolean(answer.error || (answer.questions || []).length));
     } catch { say(withoutSignal(entry), false); }
   }
 
@@ -198,6 +198,7 @@
     });
     if (form.elements.photo) form.elements.photo.addEventListener("change", choosePhoto);
     readWith();
+    form.dataset.log = "ready";
     const skip = document.querySelector("form[data-skip]");
     if (skip) skip.addEventListener("submit", (event) => {
       event.preventDefault();

@@ -64,7 +64,7 @@ const outbox = (() => {
     if (response.status === 401) return "signed out";
     if (response.status >= 500 || response.status === 408 || response.status === 429) return "unreachable";
     const said = await response.json().catch(() => ({}));
-    item.problem = { text: said.error || "", kind: said.kind || "", questions: said.questions || [], field };
+    item.problem = { text: said.said || said.error || "", kind: said.kind || "", questions: said.questions || [], field };
     await put(item);
     return "refused";
   }

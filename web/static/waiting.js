@@ -37,6 +37,7 @@
       const id = item.id + "-" + name;
       const input = make("input", { id, name, value: item.body[name] === undefined ? "" : String(item.body[name]) });
       if (numeric(name)) input.inputMode = "decimal";
+      if (name === "when") Object.assign(input, { type: "datetime-local", value: item.body.when.slice(0, 16) });
       form.append(make("div", { className: "field" }, make("label", { htmlFor: id, textContent: label }), input));
     }
     if (item.photo || (item.problem && item.problem.field === "photo")) {
@@ -48,7 +49,7 @@
       const changes = {};
       for (const [name] of fields) {
         const text = form.elements[name].value.trim();
-        changes[name] = text === "" ? undefined : numeric(name) ? Number(text.replace(",", ".")) : text;
+        changes[name] = text === "" ? undefined : numeric(name) ? Number(text.replace(",", ".")) : name === "when" ? entries.stamp(new Date(text)) : text;
         if (numeric(name) && Number.isNaN(changes[name])) { form.elements[name].focus(); form.elements[name].setAttribute("aria-invalid", "true"); return; }
       }
       again(item, { ...changes, sure: undefined });
