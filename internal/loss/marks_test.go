@@ -20,21 +20,21 @@ func lineOf(points []simPoint, day float64, of func(simPoint) float64) float64 {
 // marks is how forecasts did on stores: root-mean-square errors over those of
 // three rivals, and the share of 90 % intervals that hold the truth.
 type marks struct {
-	line, helped, last tally2
+	line, helped, last squaredErrors
 	held               [2]float64
 	count              float64
 }
 
-// tally2 sums squared errors of volume (as a share of the capacity) and strength.
-type tally2 [2]float64
+// squaredErrors sums squared errors of volume (as a share of the capacity) and strength.
+type squaredErrors [2]float64
 
-func (t *tally2) add(c *simCask, truth simPoint, volume, strength float64) {
+func (t *squaredErrors) add(c *simCask, truth simPoint, volume, strength float64) {
 	t[0] += square((volume - truth.volume) / c.capacity)
 	t[1] += square(strength - truth.strength)
 }
 
 // ratios are the root-mean-square errors over a rival's.
-func (t tally2) ratios(rival tally2) (volume, strength float64) {
+func (t squaredErrors) ratios(rival squaredErrors) (volume, strength float64) {
 	return math.Sqrt(t[0] / rival[0]), math.Sqrt(t[1] / rival[1])
 }
 
@@ -42,7 +42,7 @@ func (t tally2) ratios(rival tally2) (volume, strength float64) {
 // are left out. The rivals: a least-squares line through what was written down;
 // the same helped, with slips left out and what was drawn put back; the last
 // value and 2 % a year.
-func forecastMarks(stores []*store) (mine tally2, m marks) {
+func forecastMarks(stores []*store) (mine squaredErrors, m marks) {
 	for _, s := range stores {
 		model := Fit(s.stock)
 		for i, c := range s.casks {

@@ -9,7 +9,7 @@ const (
 	misread       = 0.008
 	strengthRange = 40.0
 	capacityRange = 0.7
-	mostDrift     = 1e-3 // share of belief under which a reading is left out altogether
+	leastBelief   = 1e-3 // share of belief under which a reading is left out altogether
 )
 
 // reckoner walks through a vessel's history and keeps the belief.
@@ -213,7 +213,7 @@ func (r *reckoner) read(b *belief, a *act, i int) {
 	share := 1.0
 	if r.trust != nil {
 		share = r.trust[a.key]
-		if share < mostDrift {
+		if share < leastBelief {
 			return
 		}
 		noise /= share
@@ -232,7 +232,7 @@ func (r *reckoner) read(b *belief, a *act, i int) {
 	} else {
 		share = 1
 	}
-	if share < mostDrift {
+	if share < leastBelief {
 		return
 	}
 	if r.film != nil {

@@ -34,11 +34,11 @@ for (i in seq_along(to)) cat(v[i], q[i], "\n")
 // worlds together it must do better; where losses are straight in time and there
 // are many samples, a straight line is hard to beat.
 func BenchmarkAgainstMixedEffects(b *testing.B) {
-	var all, allRival tally2
+	var all, allRival squaredErrors
 	for _, w := range []*world{seasonalWorld(), idealWorld(), humidWorld(), randomWorld()} {
 		b.Run(w.name, func(b *testing.B) {
 			p := plan{world: w, casks: 30, sizes: []float64{50, 100, 200}, years: 4, samples: 10, least: 3, newWood: 0.3}
-			var mine, rival tally2
+			var mine, rival squaredErrors
 			for b.Loop() {
 				for seed := range uint64(4) {
 					s := simulate(p, 500+seed)

@@ -158,7 +158,6 @@ type traits struct {
 	isNew               float64
 	size                float64 // log of the capacity over 50 L
 	place               int     // index of the place, -1: none
-	logRate             float64 // of the place's mean climate: only where no log drives the steps
 }
 
 // expected returns the prior means of the log rate, the pull and the log indrink.

@@ -20,7 +20,7 @@ func BenchmarkStores(b *testing.B) {
 		for k, p := range benchPlans {
 			p.world = w
 			b.Run(w.name+"/"+benchNames[k], func(b *testing.B) {
-				var mine tally2
+				var mine squaredErrors
 				var m marks
 				for b.Loop() {
 					var stores []*store
@@ -29,7 +29,7 @@ func BenchmarkStores(b *testing.B) {
 					}
 					mine, m = forecastMarks(stores)
 				}
-				for name, rival := range map[string]tally2{"line": m.line, "helpedline": m.helped, "last": m.last} {
+				for name, rival := range map[string]squaredErrors{"line": m.line, "helpedline": m.helped, "last": m.last} {
 					v, q := mine.ratios(rival)
 					b.ReportMetric(v, "volume/"+name)
 					b.ReportMetric(q, "strength/"+name)

@@ -60,7 +60,7 @@ func (r *reckoner) reconsider(acts []act, trust []float64) (moved bool) {
 		variance := math.Max(1e-12, whole.variance(g))
 		// What the others say: the reading's own part is taken out again.
 		share := trust[acts[i].key]
-		if own := share / noise; share >= mostDrift && variance*own < 0.999 {
+		if own := share / noise; share >= leastBelief && variance*own < 0.999 {
 			others := 1/variance - own
 			value = (value/variance - acts[i].value*own) / others
 			variance = 1 / others
