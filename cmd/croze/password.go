@@ -18,15 +18,18 @@ import (
 var passwordCommand = command{
 	name: "password",
 	does: "sets the password that croze serve asks for",
-	args: "--data DIR",
+	args: "--data DIR [--who NAME]",
 	more: fmt.Sprintf("It is typed twice, or read as one line of what comes in. It has %d to %d characters.\n", server.ShortestPassword, server.LongestPassword) +
-		"Without one, croze serve can be opened from this machine only.",
+		"Without one, croze serve can be opened from this machine only. The first one is that of the\n" +
+		"account \"owner\"; --who gives another account a new password, which is the way back in for\n" +
+		"somebody who is locked out. It ends the account's sessions.",
 	example: "croze password --data cellar",
 	set:     setPassword,
 }
 
 func setPassword(f *flag.FlagSet) func(world, []string) error {
 	data := dataFlag(f)
+	who := f.String("who", "", "`NAME` of the account; blank is the owner's")
 	return func(w world, args []string) error {
 		if err := noArguments(args); err != nil {
 			return err
@@ -38,7 +41,12 @@ func setPassword(f *flag.FlagSet) func(world, []string) error {
 		if err != nil {
 			return err
 		}
-		err = w.writing(*data, func(b *book.Book) error { return server.SetPassword(b.Journal(), password) })
+		err = w.writing(*data, func(b *book.Book) error {
+			if *who != "" {
+				return server.SetPasswordOf(b.Journal(), *who, password)
+			}
+			return server.SetPassword(b.Journal(), password)
+		})
 		if err == nil {
 			fmt.Fprintln(w.out, "The password is set.")
 		}

@@ -18,6 +18,7 @@ import (
 	"example.org/croze/internal/book"
 	"example.org/croze/internal/journal"
 	"example.org/croze/internal/label"
+	"example.org/croze/internal/people"
 	"example.org/croze/internal/photo"
 	"example.org/croze/internal/server"
 	"example.org/croze/labels"
@@ -27,10 +28,13 @@ var serveCommand = command{
 	name: "serve",
 	does: "serves a store's pages",
 	args: "--data DIR [--listen ADDR] [--public-url URL] [--tls-cert F --tls-key F | --tls-self]\n" +
+		"                   [--set-up]\n" +
 		"                   [--backup-dir DIR] [--backup-every TIME] [--backup-at HH:MM] [--backup-keep N]",
 	more: "A store that is not there is made. Without a password (croze password) it listens on\n" +
-		"this machine only. A phone's camera and work without a signal need https: --tls-self makes\n" +
-		"a certificate in the data folder, which each phone must be told to trust once.\n" +
+		"this machine only; with --set-up it may listen for others too, and shows them nothing until\n" +
+		"somebody has made the owner's account with the code printed here. A phone's camera and work\n" +
+		"without a signal need https: --tls-self makes a certificate in the data folder, which each\n" +
+		"phone must be told to trust once.\n" +
 		"It makes verified backups while it runs; keep them on another disk.",
 	example: "croze serve --data cellar --listen 127.0.0.1:8080",
 	set:     setServe,
@@ -44,7 +48,7 @@ const (
 
 type serveFlags struct {
 	data, listen, publicURL, cert, key *string
-	selfMade                           *bool
+	selfMade, setUp                    *bool
 	backups                            backupFlags
 }
 
@@ -55,6 +59,7 @@ func setServe(f *flag.FlagSet) func(world, []string) error {
 		cert:      f.String("tls-cert", "", "certificate `FILE` (PEM)"),
 		key:       f.String("tls-key", "", "its key `FILE` (PEM)"),
 		selfMade:  f.Bool("tls-self", false, "use a certificate made by the program itself"),
+		setUp:     f.Bool("set-up", false, "print a one-time code with which the first visitor becomes the owner"),
 		backups:   setBackupFlags(f),
 	}
 	return func(w world, args []string) error {
@@ -71,7 +76,7 @@ func (w world) serve(s serveFlags) error {
 		return err
 	}
 	if !there {
-		if err := server.CheckAddress(cmp.Or(*s.listen, usualListen), false); err != nil {
+		if err := server.CheckAddress(cmp.Or(*s.listen, usualListen), *s.setUp); err != nil {
 			return err // before anything is made
 		}
 		if err := os.MkdirAll(*s.data, 0o700); err != nil {
@@ -90,14 +95,19 @@ func (w world) serve(s serveFlags) error {
 	address := *s.listen
 	if address == "" {
 		address = usualListen
-		if secured {
+		if secured || *s.setUp {
 			address = sharedListen
 		}
 	}
-	if err := server.CheckAddress(address, secured); err != nil {
+	if err := server.CheckAddress(address, secured || *s.setUp); err != nil {
 		return err
 	}
-	if !secured {
+	house := people.Open(j, w.now)
+	switch {
+	case secured:
+	case *s.setUp:
+		fmt.Fprintf(w.err, "croze serve: whoever opens the store first with this code becomes its owner: %s\n", house.OfferSetup())
+	default:
 		fmt.Fprintln(w.err, "croze serve: no password is set, so only this machine can open the store (croze password sets one)")
 	}
 	secure, err := s.certificate(w)
@@ -108,7 +118,7 @@ func (w world) serve(s serveFlags) error {
 	if err != nil {
 		return err
 	}
-	options := server.Options{PublicURL: *s.publicURL, Backups: backups}
+	options := server.Options{PublicURL: *s.publicURL, Backups: backups, People: house}
 	if *s.selfMade {
 		if options.Authority, err = server.Authority(*s.data); err != nil {
 			return err

@@ -100,6 +100,9 @@ func (s *Server) apiEntry(c *fiber.Ctx) error {
 	if err != nil {
 		return err
 	}
+	if err := mayLog(c, body.Request); err != nil {
+		return err
+	}
 	if body.When.IsZero() {
 		body.When = s.book.Now()
 	}

@@ -90,9 +90,12 @@ const (
 
 func indexed(field string, i int) string { return field + "_" + string(rune('0'+i)) }
 
-// who is the name under which entries are written; people with names of their
-// own come with the accounts.
+// who is the name under which entries are written: the account's, or where
+// nobody has one, what the browser was told.
 func (s *Server) who(c *fiber.Ctx) string {
+	if p := person(c); p.Name != "" {
+		return p.Name
+	}
 	if name := strings.TrimSpace(c.Cookies("croze_name")); name != "" && cellar.CheckName("who", name) == nil {
 		return name
 	}

@@ -1,82 +1,47 @@
 package server
 
 import (
-	"crypto/rand"
-	"crypto/subtle"
-	"encoding/base64"
-	"encoding/json"
-	"fmt"
-	"unicode/utf8"
+	"time"
 
-	"golang.org/x/crypto/argon2"
-
-	"example.org/croze/internal/cellar"
 	"example.org/croze/internal/journal"
+	"example.org/croze/internal/people"
 )
-
-// passwordKey is where the password's hash is kept beside the journal.
-const passwordKey = "password"
 
 // Lengths of a password, in characters.
 const (
-	ShortestPassword = 10
-	LongestPassword  = 200
+	ShortestPassword = people.ShortestPassword
+	LongestPassword  = people.LongestPassword
 )
 
-// hashed is a password as it is kept: Argon2id with its parameters (RFC 9106,
-// the second recommended option).
-type hashed struct {
-	Time, MemoryKiB uint32
-	Threads         uint8
-	Salt, Key       string
-}
-
-// SetPassword keeps a password beside the journal; whoever opens the pages
-// must then give it.
+// SetPassword gives the owner a password, and makes that account if there is
+// none; whoever opens the pages must then sign in.
 func SetPassword(j journal.Journal, password string) error {
-	if n := utf8.RuneCountInString(password); n < ShortestPassword || n > LongestPassword {
-		return &cellar.Problem{Kind: cellar.Invalid, Field: "password", Reason: fmt.Sprintf("must be %d to %d characters", ShortestPassword, LongestPassword)}
-	}
-	salt := make([]byte, 16)
-	if _, err := rand.Read(salt); err != nil {
-		return err
-	}
-	h := hashed{Time: 3, MemoryKiB: 64 * 1024, Threads: 4, Salt: base64.StdEncoding.EncodeToString(salt)}
-	h.Key = base64.StdEncoding.EncodeToString(h.of(password, salt))
-	data, err := json.Marshal(h)
+	house := people.Open(j, time.Now)
+	empty, err := house.Empty()
 	if err != nil {
 		return err
 	}
-	return j.Put(passwordKey, data)
+	if empty {
+		return house.Add(people.OwnerName, people.Owner, password)
+	}
+	name, err := house.Only()
+	if err != nil {
+		return err
+	}
+	if name == "" {
+		name = people.OwnerName
+	}
+	return house.SetPassword(name, password)
 }
 
-// HasPassword says whether one is set.
+// SetPasswordOf gives an account a new password: the way back in for who is
+// locked out, from the console.
+func SetPasswordOf(j journal.Journal, name, password string) error {
+	return people.Open(j, time.Now).SetPassword(name, password)
+}
+
+// HasPassword says whether anybody has an account.
 func HasPassword(j journal.Journal) (bool, error) {
-	data, err := j.Get(passwordKey)
-	return data != nil, err
-}
-
-func (h hashed) of(password string, salt []byte) []byte {
-	return argon2.IDKey([]byte(password), salt, h.Time, h.MemoryKiB, h.Threads, 32)
-}
-
-// rightPassword compares in constant time.
-func rightPassword(j journal.Journal, password string) (bool, error) {
-	data, err := j.Get(passwordKey)
-	if err != nil || data == nil {
-		return false, err
-	}
-	var h hashed
-	if err := json.Unmarshal(data, &h); err != nil {
-		return false, err
-	}
-	salt, err := base64.StdEncoding.DecodeString(h.Salt)
-	if err != nil {
-		return false, err
-	}
-	key, err := base64.StdEncoding.DecodeString(h.Key)
-	if err != nil {
-		return false, err
-	}
-	return subtle.ConstantTimeCompare(h.of(password, salt), key) == 1, nil
+	empty, err := people.Open(j, time.Now).Empty()
+	return !empty, err
 }

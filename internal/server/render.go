@@ -48,7 +48,7 @@ func (m MomentFields) Query() string {
 func (s *Server) page(c *fiber.Ctx, title, room string) Page {
 	return Page{
 		Title: title, Room: room, Notice: notices[c.Query("done")], Undo: undoIn(c), Walking: roundIn(c), Demo: s.options.Demo,
-		SignedIn: s.sessions.valid(c.Cookies(sessionCookie)),
+		SignedIn: person(c).Session != "",
 		Moment:   MomentFields{c.Query("on"), c.Query("known")},
 	}
 }
@@ -119,10 +119,10 @@ var formatting = template.FuncMap{
 	"percent":  func(x float64) string { return fmt.Sprintf("%.1f", x) },
 	"signed":   func(x float64) string { return fmt.Sprintf("%+.2f", x) },
 	"share":    func(x float64) string { return fmt.Sprintf("%.0f %%", 100*x) },
-	"whole":    func(x float64) string { return fmt.Sprintf("%.0f", x) },
 	"times":    func(x float64) string { return fmt.Sprintf("%.1f ×", x) },
 	"age":      sayDays,
 	"ageof":    func(days float64) string { return sayDays(int(days)) },
+	"whole":    func(x float64) string { return fmt.Sprintf("%.0f", x) },
 	"years":    func(days float64) string { return fmt.Sprintf("%.1f", days/daysPerYear) },
 	"inc":      func(i int) int { return i + 1 },
 	"chance":   sayChance,
@@ -132,15 +132,17 @@ var formatting = template.FuncMap{
 	"sectionwords": book.SectionWords,
 	"megabytes":    func(bytes int64) string { return fmt.Sprintf("%.2f", float64(bytes)/1e6) },
 
-	"words":  sayFlag,
-	"said":   sayProblem,
-	"entry":  sayKind,
-	"upper":  strings.ToUpper,
-	"vessel": func(a cellar.Account) string { return nameIf(a.Vessel()) },
-	"holder": sayAccount,
-	"batch":  func(a cellar.Account) string { return nameIf(a.Batch()) },
-	"lot":    func(a cellar.Account) string { return nameIf(a.Lot()) },
-	"trim":   func(x float64) string { return strings.TrimSuffix(strings.TrimRight(fmt.Sprintf("%.3f", x), "0"), ".") },
+	"words":   sayFlag,
+	"said":    sayProblem,
+	"entry":   sayKind,
+	"upper":   strings.ToUpper,
+	"vessel":  func(a cellar.Account) string { return nameIf(a.Vessel()) },
+	"holder":  sayAccount,
+	"contact": func(m2, litres float64) string { return fmt.Sprintf("%.0f", 1e4*m2/litres) },
+	"pvalue":  sayP,
+	"batch":   func(a cellar.Account) string { return nameIf(a.Batch()) },
+	"lot":     func(a cellar.Account) string { return nameIf(a.Lot()) },
+	"trim":    func(x float64) string { return strings.TrimSuffix(strings.TrimRight(fmt.Sprintf("%.3f", x), "0"), ".") },
 }
 
 func nameIf(name string, is bool) string {

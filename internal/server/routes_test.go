@@ -75,7 +75,8 @@ func (n names) addresses() map[string]string {
 		"/api/forecast":      "/api/forecast?at=2027-06-01",
 		"/v/:code/log/:kind": "/v/" + code + "/log/sample",
 		"/rounds":            "/rounds",
-		"/sw.js":             "/sw.js", "/manifest.webmanifest": "/manifest.webmanifest", "/vendor/*": "/vendor/jsQR.js",
+		"/healthz":           "/healthz", "/readyz": "/readyz", "/people": "/people", "/people/me": "/people/me",
+		"/sw.js": "/sw.js", "/manifest.webmanifest": "/manifest.webmanifest", "/vendor/*": "/vendor/jsQR.js",
 		"/offline": "/offline", "/outbox": "/outbox", "/scan": "/scan", "/phone": "/phone", "/calendar": "/calendar",
 		"/rounds/:id":     "/rounds/" + n.round,
 		"/api/vessels":    "/api/vessels",
@@ -92,7 +93,7 @@ func (n names) known() map[string]string {
 
 // elsewhere are routes whose good answer is not a page: they lead on.
 var elsewhere = map[string]bool{"/find": true, "/rounds/:id/next": true, "/photo/:name": true,
-	"/s/:id": true, "/certificate": true, "/calendar/:secret.ics": true}
+	"/metrics": true, "/set-up": true, "/s/:id": true, "/certificate": true, "/calendar/:secret.ics": true}
 
 func TestEveryRouteAnswers(t *testing.T) {
 	h := demoHouse(t)

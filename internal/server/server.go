@@ -11,6 +11,7 @@ import (
 	"example.org/croze/internal/book"
 	"example.org/croze/internal/keep"
 	"example.org/croze/internal/label"
+	"example.org/croze/internal/people"
 	"example.org/croze/internal/photo"
 )
 
@@ -22,7 +23,16 @@ type Options struct {
 	Photos    photo.Folder // where pictures of samples are kept; "": nowhere
 	Authority []byte       // the certificate that phones are told to trust, PEM; nil: none of the program's own
 	Log       *slog.Logger
-	Backups   *keep.Keeper // nil: none are made
+	Backups   *keep.Keeper  // nil: none are made
+	People    *people.House // nil: those that are kept beside the journal
+}
+
+// people are those who may come in.
+func (o Options) people(b *book.Book) *people.House {
+	if o.People != nil {
+		return o.People
+	}
+	return people.Open(b.Journal(), b.Now)
 }
 
 // Server serves one book.
@@ -30,7 +40,10 @@ type Server struct {
 	book     *book.Book
 	options  Options
 	pages    *pages
-	sessions *sessions
+	people   *people.House
+	measures measures
+	writes   buckets
+	signIns  buckets
 }
 
 // Limits of a request.
@@ -46,19 +59,26 @@ func New(b *book.Book, options Options) (*fiber.App, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &Server{book: b, options: options, pages: pages, sessions: newSessions(b.Now)}
+	s := &Server{book: b, options: options, pages: pages, people: options.people(b)}
+	s.writes, s.signIns = buckets{most: writesAtOnce, perSecond: writesASecond}, buckets{most: signInsAtOnce, perSecond: signInsASecond}
 	app := fiber.New(fiber.Config{
 		AppName: "Croze", DisableStartupMessage: true, BodyLimit: photo.MostBytes, ReadBufferSize: longestAddress,
 		ReadTimeout: longestReading, WriteTimeout: longestWriting,
 		ErrorHandler: s.showError, UnescapePath: true, Immutable: true,
 	})
-	app.Use(recover.New(), safeHeaders, sameOrigin, shortBodies)
+	app.Use(s.watched, recover.New(), safeHeaders)
+	app.Get("/healthz", s.alive)
+	app.Get("/readyz", s.ready)
+	app.Get("/metrics", s.metrics)
+	app.Use(s.knownHost, sameOrigin, shortBodies)
 	app.Use(compress.New())
 	s.assets(app)
 	app.Get("/sign-in", s.signInForm)
-	app.Post("/sign-in", s.signIn)
+	app.Post("/sign-in", s.limitSignIns, s.signIn)
+	app.Get("/set-up", s.setupForm)
+	app.Post("/set-up", s.limitSignIns, s.setUp)
 	s.openRoutes(app)
-	app.Use(s.requireSignIn)
+	app.Use(s.requireSignIn, s.requireRole, s.limitWrites)
 	s.routes(app)
 	return app, nil
 }
@@ -85,7 +105,6 @@ func (s *Server) routes(app *fiber.App) {
 	app.Get("/b/:name", s.batch)
 	app.Get("/l/:lot", s.lot)
 	s.benchRoutes(app)
-	s.reviewRoutes(app)
 	app.Get("/book", s.journal)
 	app.Get("/book/check", s.checkBook)
 	app.Get("/book/export", s.exportBook)
@@ -102,6 +121,8 @@ func (s *Server) routes(app *fiber.App) {
 	app.Get("/labels", s.labels)
 	app.Get("/labels/sheet", s.labelSheet)
 	s.roundRoutes(app)
+	s.reviewRoutes(app)
+	s.peopleRoutes(app)
 	app.Post("/sign-out", s.signOut)
 	app.Get("/api/stock", s.apiStock)
 	app.Get("/api/forecast", s.apiForecast)

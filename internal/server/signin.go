@@ -1,136 +1,155 @@
 package server
 
 import (
-	"crypto/rand"
-	"crypto/sha256"
-	"encoding/base64"
+	"errors"
+	"log/slog"
 	"net/url"
 	"strings"
-	"sync"
-	"time"
 	"unicode"
 
 	"github.com/gofiber/fiber/v2"
+
+	"example.org/croze/internal/cellar"
+	"example.org/croze/internal/people"
 )
 
-const (
-	sessionCookie = "croze_session"
-	sessionLasts  = 30 * 24 * time.Hour
-	triesAllowed  = 10 // wrong passwords from one address before it has to wait
-	triesWindow   = 15 * time.Minute
-)
+const sessionCookie = "croze_session"
 
-// sessions holds who is signed in, by the hash of their cookie. They end when
-// the program does.
-type sessions struct {
-	now   func() time.Time
-	mu    sync.Mutex
-	until map[[32]byte]time.Time
-	wrong map[string][]time.Time // by address
-}
+// personKey is where the person of a request is kept while it is answered.
+const personKey = "person"
 
-func newSessions(now func() time.Time) *sessions {
-	return &sessions{now: now, until: make(map[[32]byte]time.Time), wrong: make(map[string][]time.Time)}
-}
-
-func (s *sessions) open() (token string, err error) {
-	secret := make([]byte, 32)
-	if _, err := rand.Read(secret); err != nil {
-		return "", err
-	}
-	token = base64.RawURLEncoding.EncodeToString(secret)
-	s.mu.Lock()
-	defer s.mu.Unlock()
-	s.until[sha256.Sum256([]byte(token))] = s.now().Add(sessionLasts)
-	return token, nil
-}
-
-func (s *sessions) valid(token string) bool {
-	s.mu.Lock()
-	defer s.mu.Unlock()
-	return token != "" && s.now().Before(s.until[sha256.Sum256([]byte(token))])
-}
-
-func (s *sessions) end(token string) {
-	s.mu.Lock()
-	defer s.mu.Unlock()
-	delete(s.until, sha256.Sum256([]byte(token)))
-}
-
-// mayTry forgets old mistakes and says whether an address may try again.
-func (s *sessions) mayTry(address string) bool {
-	s.mu.Lock()
-	defer s.mu.Unlock()
-	since := s.now().Add(-triesWindow)
-	recent := s.wrong[address][:0]
-	for _, t := range s.wrong[address] {
-		if t.After(since) {
-			recent = append(recent, t)
-		}
-	}
-	s.wrong[address] = recent
-	return len(recent) < triesAllowed
-}
-
-func (s *sessions) mistake(address string) {
-	s.mu.Lock()
-	defer s.mu.Unlock()
-	s.wrong[address] = append(s.wrong[address], s.now())
-}
+// nobodyAsked is who makes a request where nobody has an account: whoever sits
+// at the machine.
+var nobodyAsked = people.Person{Role: people.Owner}
 
 type signInPage struct {
 	Page
-	Next, Problem string
+	Next, Problem, Name string
+	AskName             bool
 }
 
 func (s *Server) signInForm(c *fiber.Ctx) error {
-	return s.render(c, "signin", signInPage{s.page(c, "Sign in", ""), localPath(c.Query("next")), ""})
+	open, err := s.people.SettingUp()
+	if err != nil {
+		return err
+	}
+	if open {
+		return c.Redirect("/set-up", fiber.StatusSeeOther)
+	}
+	return s.showSignIn(c, localPath(c.Query("next")), "")
+}
+
+func (s *Server) showSignIn(c *fiber.Ctx, next, problem string) error {
+	only, err := s.people.Only()
+	if err != nil {
+		return err
+	}
+	return s.render(c, "signin", signInPage{s.page(c, "Sign in", ""), next, problem, strings.TrimSpace(c.FormValue("name")), only == ""})
 }
 
 func (s *Server) signIn(c *fiber.Ctx) error {
-	next := localPath(c.FormValue("next"))
-	problem := "That is not the password."
-	if !s.sessions.mayTry(c.IP()) {
+	next, name := localPath(c.FormValue("next")), strings.TrimSpace(c.FormValue("name"))
+	secret, err := s.people.SignIn(name, c.FormValue("password"), c.IP(), c.Get("User-Agent"))
+	switch {
+	case errors.Is(err, people.ErrWait):
+		s.options.Log.Warn("sign-in held back", slog.String("address", c.IP()))
 		c.Status(fiber.StatusTooManyRequests)
-		return s.render(c, "signin", signInPage{s.page(c, "Sign in", ""), next, "Too many wrong tries from this address. Wait a quarter of an hour."})
-	}
-	right, err := rightPassword(s.book.Journal(), c.FormValue("password"))
-	if err != nil {
-		return err
-	}
-	if !right {
-		s.sessions.mistake(c.IP())
+		return s.showSignIn(c, next, "Too many wrong tries. Wait a quarter of an hour.")
+	case errors.Is(err, people.ErrWrong):
+		s.options.Log.Warn("wrong sign-in", slog.String("address", c.IP()))
 		c.Status(fiber.StatusUnauthorized)
-		return s.render(c, "signin", signInPage{s.page(c, "Sign in", ""), next, problem})
-	}
-	token, err := s.sessions.open()
-	if err != nil {
+		return s.showSignIn(c, next, wrongWords(c))
+	case err != nil:
 		return err
 	}
-	c.Cookie(&fiber.Cookie{
-		Name: sessionCookie, Value: token, Path: "/", HTTPOnly: true, Secure: c.Protocol() == "https",
-		SameSite: fiber.CookieSameSiteLaxMode, Expires: s.book.Now().Add(sessionLasts),
-	})
+	s.giveSession(c, secret)
 	return c.Redirect(next, fiber.StatusSeeOther)
 }
 
+// wrongWords do not say whether there is an account of the name.
+func wrongWords(c *fiber.Ctx) string {
+	if c.FormValue("name") == "" {
+		return "That is not the password."
+	}
+	return "That is not the name and password."
+}
+
+func (s *Server) giveSession(c *fiber.Ctx, secret string) {
+	c.Cookie(&fiber.Cookie{
+		Name: sessionCookie, Value: secret, Path: "/", HTTPOnly: true, Secure: c.Protocol() == "https",
+		SameSite: fiber.CookieSameSiteLaxMode, Expires: s.book.Now().Add(people.SessionLasts),
+	})
+}
+
 func (s *Server) signOut(c *fiber.Ctx) error {
-	s.sessions.end(c.Cookies(sessionCookie))
+	p := person(c)
+	if p.Session != "" {
+		if err := s.people.EndSession(p.Name, p.Session); err != nil {
+			return err
+		}
+	}
 	c.ClearCookie(sessionCookie)
 	return c.Redirect("/sign-in", fiber.StatusSeeOther)
 }
 
-// requireSignIn lets everybody in while no password is set: then the program
-// listens on this machine only.
+// person is who makes the request, as requireSignIn found out.
+func person(c *fiber.Ctx) people.Person {
+	p, _ := c.Locals(personKey).(people.Person)
+	return p
+}
+
+// requireSignIn finds out who makes a request. It lets everybody in while
+// nobody has an account: then the program listens on this machine only.
 func (s *Server) requireSignIn(c *fiber.Ctx) error {
-	set, err := HasPassword(s.book.Journal())
+	p, err := s.whoever(c)
+	if cellar.KindOf(err) == cellar.Refused {
+		return s.askToSignIn(c)
+	}
 	if err != nil {
 		return err
 	}
-	if !set || s.sessions.valid(c.Cookies(sessionCookie)) {
-		return c.Next()
+	c.Locals(personKey, p)
+	return c.Next()
+}
+
+// whoever is the person of a request: by its token, by its session, or nobody
+// in particular where there are no accounts.
+func (s *Server) whoever(c *fiber.Ctx) (people.Person, error) {
+	if c.Get("Authorization") != "" {
+		return s.bearer(c)
 	}
-	if strings.HasPrefix(c.Path(), "/api/") {
+	p, known, err := s.people.Who(c.Cookies(sessionCookie))
+	if err != nil || known {
+		return p, err
+	}
+	empty, err := s.people.Empty()
+	if err != nil {
+		return p, err
+	}
+	if settingUp, err := s.people.SettingUp(); err != nil || settingUp || !empty {
+		return p, errorOr(err, notSignedIn)
+	}
+	return nobodyAsked, nil
+}
+
+var notSignedIn = &cellar.Problem{Kind: cellar.Refused, Field: "sign-in", Reason: "sign in first"}
+
+// bearer is the person in whose name a program asks.
+func (s *Server) bearer(c *fiber.Ctx) (people.Person, error) {
+	secret, is := strings.CutPrefix(c.Get("Authorization"), "Bearer ")
+	if !is {
+		return people.Person{}, notSignedIn
+	}
+	p, known, err := s.people.Bearer(secret)
+	if err == nil && !known {
+		err = notSignedIn
+	}
+	return p, err
+}
+
+func (s *Server) askToSignIn(c *fiber.Ctx) error {
+	if strings.HasPrefix(c.Path(), "/api/") || c.Get("Authorization") != "" {
+		c.Set("WWW-Authenticate", "Bearer")
 		return fiber.NewError(fiber.StatusUnauthorized, "sign in first")
 	}
 	next := "/"
@@ -148,4 +167,11 @@ func localPath(next string) string {
 		return "/"
 	}
 	return next
+}
+
+func errorOr(err, otherwise error) error {
+	if err != nil {
+		return err
+	}
+	return otherwise
 }

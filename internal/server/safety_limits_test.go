@@ -1,0 +1,111 @@
+package server_test
+
+import (
+	"io"
+	"net"
+	"net/http"
+	"strings"
+	"testing"
+
+	"example.org/croze/internal/server"
+)
+
+func TestTooMuchAtOnce(t *testing.T) {
+	s := staffedHouse(t)
+	last := answer{}
+	for range 601 {
+		last = s.post("/an/address/of/later", nil, "Cookie", s.keeper)
+		if last.status == http.StatusTooManyRequests {
+			break
+		}
+	}
+	if last.status != http.StatusTooManyRequests || last.header.Get("Retry-After") != "60" {
+		t.Errorf("601 writes at once: status %d", last.status)
+	}
+	if a := s.post("/v/RYE-1/log/note", []string{"note", "of another"}, "Cookie", s.hand); a.status != http.StatusSeeOther {
+		t.Errorf("another person is held back too: status %d", a.status)
+	}
+	if a := s.get("/vessels", "Cookie", s.keeper); a.status != http.StatusOK {
+		t.Errorf("reading is held back: status %d", a.status)
+	}
+	*s.now = today.Add(60e9)
+	if a := s.post("/v/RYE-1/log/note", []string{"note", "later"}, "Cookie", s.keeper); a.status != http.StatusSeeOther {
+		t.Errorf("a minute later: status %d", a.status)
+	}
+}
+
+// served opens a house to real connections on this machine.
+func (h house) served() (address string) {
+	h.t.Helper()
+	listener, err := net.Listen("tcp", "127.0.0.1:0")
+	must(h.t, err)
+	done := make(chan error, 1)
+	go func() { done <- h.app.Listener(listener) }()
+	h.t.Cleanup(func() {
+		must(h.t, h.app.Shutdown())
+		must(h.t, <-done)
+	})
+	return "http://" + listener.Addr().String()
+}
+
+// ask sends a request that says it is for a host.
+func ask(t *testing.T, address, host string) (int, string) {
+	t.Helper()
+	r, err := http.NewRequest(http.MethodGet, address, nil)
+	must(t, err)
+	r.Host, r.Close = host, true
+	response, err := http.DefaultClient.Do(r)
+	must(t, err)
+	defer response.Body.Close()
+	body, err := io.ReadAll(response.Body)
+	must(t, err)
+	return response.StatusCode, string(body)
+}
+
+// TestANameThatLeadsHere: a page of elsewhere whose name was made to lead to this
+// machine does not get to read a store without accounts.
+func TestANameThatLeadsHere(t *testing.T) {
+	h := smallHouse(t)
+	address := h.served()
+	for host, want := range map[string]int{"": 200, "localhost:8080": 200, "elsewhere.example": 421, "elsewhere.example:8080": 421} {
+		if status, _ := ask(t, address+"/vessels", host); status != want {
+			t.Errorf("for %q: status %d, want %d", host, status, want)
+		}
+	}
+	must(t, server.SetPassword(h.kept, password))
+	if status, body := ask(t, address+"/sign-in", "cellar.example"); status != 200 || !strings.Contains(body, "Sign in") {
+		t.Errorf("with an account any name will do: status %d", status)
+	}
+}
+
+func TestHealthAndMeasures(t *testing.T) {
+	h := smallHouse(t)
+	if a := h.get("/metrics"); a.status != http.StatusForbidden {
+		t.Errorf("the measures from elsewhere: status %d", a.status)
+	}
+	address := h.served()
+	ask(t, address+"/v/RYE-1?secret=word", "")
+	ask(t, address+"/nowhere", "")
+	for path, want := range map[string]string{"/healthz": "alive\n", "/readyz": "ready\n"} {
+		if status, body := ask(t, address+path, ""); status != 200 || body != want {
+			t.Errorf("%s: status %d: %q", path, status, body)
+		}
+	}
+	_, body := ask(t, address+"/metrics", "")
+	for _, line := range []string{
+		`croze_request_seconds_count{method="GET",route="/v/:code",status="200"} 1`,
+		`croze_request_seconds_bucket{method="GET",route="none",status="404",le="+Inf"} 1`,
+		"# TYPE croze_request_seconds histogram", "croze_goroutines ", "croze_heap_bytes ",
+	} {
+		if !strings.Contains(body, line) {
+			t.Errorf("the measures lack %s in\n%s", line, body)
+		}
+	}
+	if strings.Contains(body, "secret") || strings.Contains(body, "RYE") {
+		t.Error("the measures say what was asked for")
+	}
+	must(t, h.kept.Close())
+	if status, _ := ask(t, address+"/readyz", ""); status != http.StatusServiceUnavailable {
+		t.Errorf("with its journal closed: status %d", status)
+	}
+}
