@@ -87,25 +87,11 @@ func (v *View) ShareNames() []string {
 	return slices.Sorted(maps.Keys(names))
 }
 
-// scores is the mean of what was noted of this filling, under the store's own words.
+// scores are what the average taster would give to this filling, under the store's own words.
 func (v *View) scores(code string) map[string]float64 {
-	sums, counts := make(map[string]float64), make(map[string]float64)
-	for _, e := range v.State.Vessels[code].Events {
-		if e.Filled {
-			clear(sums)
-			clear(counts)
-		}
-		sample, ok := e.Entry.Fact.(*cellar.Sample)
-		if !ok || sample.Senses == nil {
-			continue
-		}
-		for word, score := range sample.Senses.Scores {
-			sums[word] += float64(score)
-			counts[word]++
-		}
+	scores := make(map[string]float64)
+	for word, mean := range v.ScoreMeans()[code] {
+		scores[word] = mean.Score
 	}
-	for word := range sums {
-		sums[word] /= counts[word]
-	}
-	return sums
+	return scores
 }

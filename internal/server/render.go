@@ -132,15 +132,17 @@ var formatting = template.FuncMap{
 	"sectionwords": book.SectionWords,
 	"megabytes":    func(bytes int64) string { return fmt.Sprintf("%.2f", float64(bytes)/1e6) },
 
-	"words":  sayFlag,
-	"said":   sayProblem,
-	"entry":  sayKind,
-	"upper":  strings.ToUpper,
-	"vessel": func(a cellar.Account) string { return nameIf(a.Vessel()) },
-	"holder": sayAccount,
-	"batch":  func(a cellar.Account) string { return nameIf(a.Batch()) },
-	"lot":    func(a cellar.Account) string { return nameIf(a.Lot()) },
-	"trim":   func(x float64) string { return strings.TrimSuffix(strings.TrimRight(fmt.Sprintf("%.3f", x), "0"), ".") },
+	"words":   sayFlag,
+	"said":    sayProblem,
+	"entry":   sayKind,
+	"upper":   strings.ToUpper,
+	"vessel":  func(a cellar.Account) string { return nameIf(a.Vessel()) },
+	"holder":  sayAccount,
+	"pvalue":  sayP,
+	"contact": func(m2, litres float64) string { return fmt.Sprintf("%.0f", 1e4*m2/litres) },
+	"batch":   func(a cellar.Account) string { return nameIf(a.Batch()) },
+	"lot":     func(a cellar.Account) string { return nameIf(a.Lot()) },
+	"trim":    func(x float64) string { return strings.TrimSuffix(strings.TrimRight(fmt.Sprintf("%.3f", x), "0"), ".") },
 }
 
 func nameIf(name string, is bool) string {

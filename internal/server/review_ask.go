@@ -202,3 +202,9 @@ func (r *asked) oneOf(field string, known []string) string {
 	}
 	return text
 }
+
+// wholeNumber reads digits and nothing else.
+func wholeNumber(text string) (int, bool) {
+	n, err := strconv.Atoi(strings.TrimSpace(text))
+	return n, err == nil
+}

@@ -6,21 +6,67 @@ import (
 	"net/http"
 	"net/url"
 	"strings"
+	"sync"
 	"testing"
 
 	"example.org/croze/internal/book"
+	"example.org/croze/internal/cellar"
 	"example.org/croze/internal/demo"
 	"example.org/croze/internal/journal"
+	"example.org/croze/internal/sensory"
 )
 
 // reviewAddresses are those of the owner's desk.
 func (n names) reviewAddresses() map[string]string {
+	onDesk, err := theDesk()
+	if err != nil {
+		panic(err) // the demo did not open, which every test here says
+	}
 	return map[string]string{
 		"/vessels/file":  "/vessels/file?as=xlsx&kind=cask",
 		"/review/values": "/review/values",
 		"/review":        "/review?by=age",
-		"/review/flow":   "/review/flow?of=lot:" + url.QueryEscape(n.lot),
+		"/trials":        "/trials",
+		"/trials/:id":    "/trials/" + onDesk.trial,
+		"/tastings":      "/tastings?test=triangle&able=30",
+
+		"/tastings/:id":        "/tastings/" + onDesk.tasting,
+		"/tastings/:id/sheets": "/tastings/" + onDesk.tasting + "/sheets",
+		"/review/flow":         "/review/flow?of=lot:" + url.QueryEscape(n.lot),
 	}
+}
+
+// onTheDesk are IDs of what the demo's desk has.
+type onTheDesk struct{ trial, tasting string }
+
+var theDesk = sync.OnceValues(func() (ids onTheDesk, err error) {
+	h, err := theDemo()
+	if err != nil {
+		return ids, err
+	}
+	err = h.book.Glance(book.Moment{}, func(v *book.View) error {
+		ids = onTheDesk{v.State.Desk.Trials[0].Entry.ID, v.State.Desk.Plans[0].Entry.ID}
+		return nil
+	})
+	return ids, err
+})
+
+// desk sets a trial and a tasting of the demo's twins up.
+func (h house) desk() error {
+	var codes []string
+	err := h.book.See(book.Moment{}, func(v *book.View) error {
+		codes = v.Proposals()[0].Vessels
+		return nil
+	})
+	if err != nil {
+		return err
+	}
+	if _, err := h.book.SetUpTrial("", "keeper", cellar.Trial{Name: "side by side", Vessels: codes}); err != nil {
+		return err
+	}
+	wish := book.TastingWish{Name: "cask or staves", Test: sensory.Triangle, Samples: codes[:2], Tasters: []string{"cooper", "miller", "carter"}, Alpha: 0.05}
+	_, err = h.book.PlanTasting("", "keeper", wish)
+	return err
 }
 
 func TestStockPageFiltersSortsAndGroups(t *testing.T) {

@@ -83,6 +83,9 @@ var theDemo = sync.OnceValues(func() (house, error) {
 	if err == nil {
 		err = h.plan()
 	}
+	if err == nil {
+		err = h.desk()
+	}
 	return h, err
 })
 
