@@ -34,7 +34,7 @@ type Bottling struct {
 	InWood   bool
 	Youngest int // days in wood of the youngest part
 	Report   *identity.Report
-	Parts    []PartLine
+	Batches  []cellar.Share
 	Grains   []cellar.Share
 	Code     string // lot code suggested
 }
@@ -62,7 +62,8 @@ func (v *View) Bottling(code string, w BottlingWish) (Bottling, error) {
 		out.Bottles += run.Count
 	}
 	account := cellar.VesselAccount(code)
-	out.Parts, out.Grains = v.Parts(account)
+	parts := v.State.ContentsOn(account, v.On).Parts
+	out.Batches, out.Grains = largestShares(cellar.BatchShares(parts)), largestShares(v.State.GrainShares(parts))
 	if err := out.aged(v.State.AgesOn(account, v.On).Youngest, v.On); err != nil || w.Jurisdiction == "" {
 		return out, err
 	}

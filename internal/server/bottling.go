@@ -10,7 +10,6 @@ import (
 	"example.org/croze/internal/book"
 	"example.org/croze/internal/cellar"
 	"example.org/croze/internal/identity"
-	"example.org/croze/internal/spirit"
 )
 
 type bottlingPage struct {
@@ -137,7 +136,7 @@ func (p *bottlingPage) fill(c *fiber.Ctx, v *book.View) error {
 		return nil
 	}
 	p.Found = &found
-	p.Cautions = identity.Cautions(spirit.Strength(found.Lot.StrengthPct), "")
+	p.Cautions = cautionsOf(found.Lot.StrengthPct)
 	p.Form.prefill(found)
 	return nil
 }
@@ -177,4 +176,13 @@ func (s *Server) recordBottling(c *fiber.Ctx) error {
 		return s.showBottling(c, readBottlingFields(url.Values{}), &typed, err)
 	}
 	return c.Redirect("/l/"+url.PathEscape(filled.Lot)+"?done=bottled", fiber.StatusSeeOther)
+}
+
+// BottleCount is how many bottles of all sizes the lot has.
+func (p lotPage) BottleCount() int {
+	count := 0
+	for _, b := range p.Lot.Bottles {
+		count += b.Count
+	}
+	return count
 }

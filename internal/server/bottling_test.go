@@ -35,7 +35,14 @@ func TestFromWishToBottle(t *testing.T) {
 	}
 	h.unchanged("the same bottling again", func() answer { return h.post("/v/"+spare+"/bottling", fields) })
 	lot, _, _ := strings.Cut(saved.header.Get("Location"), "?")
+	name, err := url.PathUnescape(strings.TrimPrefix(lot, "/l/"))
+	must(t, err)
+	sheet := h.get("/labels/sheet?layout=roll-62&as=zpl&copies=24&lot=" + url.QueryEscape(name))
+	if n := strings.Count(sheet.body, "^XA"); sheet.status != http.StatusOK || n != 24 {
+		t.Errorf("the labels: status %d, %d of them", sheet.status, n)
+	}
 	page := h.get(lot)
+	wants(t, page, "copies=24")
 	for _, want := range []string{"20 × 0.7 L", "4 × 0.2 L", "46.0 % vol", "/b/R1", "/v/" + rye, "/v/" + oat, "/v/" + spare, "Blended from"} {
 		if !page.says(want) {
 			t.Errorf("the lot does not say %q", want)

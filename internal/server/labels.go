@@ -2,6 +2,7 @@ package server
 
 import (
 	"bytes"
+	"slices"
 	"strings"
 
 	"github.com/gofiber/fiber/v2"
@@ -68,7 +69,8 @@ func (s *Server) labelsFor(v *book.View, c *fiber.Ctx, codes []string) ([]label.
 	case c.Query("batch") != "":
 		return one(label.ForBatch(v, s.publicURL(c), c.Query("batch")))
 	case c.Query("lot") != "":
-		return one(label.ForLot(v, s.publicURL(c), c.Query("lot")))
+		labels, err := one(label.ForLot(v, s.publicURL(c), c.Query("lot")))
+		return slices.Repeat(labels, min(max(1, c.QueryInt("copies")), label.MostLabels)), err
 	}
 	return label.ForVessels(v, s.publicURL(c), codes)
 }

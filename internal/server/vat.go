@@ -3,6 +3,7 @@ package server
 import (
 	"cmp"
 	"errors"
+	"math"
 	"net/url"
 	"slices"
 
@@ -164,7 +165,7 @@ func (p *vatPage) fill(v *book.View, id string) error {
 	if !p.Plan.Waiting() {
 		p.Made = madeOf(v, p.Plan)
 	}
-	p.Cautions = identity.Cautions(spirit.Strength(p.Plan.StrengthPct), "")
+	p.Cautions = cautionsOf(p.Plan.StrengthPct)
 	p.work(v)
 	return nil
 }
@@ -208,6 +209,14 @@ func (p *vatPage) work(v *book.View) {
 		return
 	}
 	p.Trim = &trim
+}
+
+// cautionsOf are those of handling spirit of a strength: what is to be said of
+// the still is said elsewhere.
+func cautionsOf(pct float64) []identity.Caution {
+	return slices.DeleteFunc(identity.Cautions(spirit.Strength(math.Round(pct*10)/10), ""), func(c identity.Caution) bool {
+		return c.Topic == "heads"
+	})
 }
 
 // madeOf puts the plan beside what was made of it.
