@@ -78,7 +78,7 @@ var areaByKind = map[Kind]struct{ breathes, soaks float64 }{
 const longestWait = 92
 
 func newHistory(v Vessel, place int, a *air) *history {
-	h := &history{vessel: sorted(v), air: a, capacity: math.Max(0.1, float64(v.Capacity))}
+	h := &history{vessel: sorted(v), air: a, capacity: roomIn(&v)}
 	area, known := areaByKind[v.Kind]
 	if !known {
 		area = areaByKind[Cask]
@@ -104,6 +104,17 @@ func newHistory(v Vessel, place int, a *air) *history {
 		}
 	}
 	return h
+}
+
+// roomIn is the capacity, or what the vessel has been filled with if that is more.
+func roomIn(v *Vessel) float64 {
+	room := math.Max(0.1, float64(v.Capacity))
+	for i := range v.Events {
+		if v.Events[i].What == Fill {
+			room = math.Max(room, float64(v.Events[i].Amount.Volume()))
+		}
+	}
+	return room
 }
 
 func traitsOf(v Vessel, place int, capacity float64) traits {

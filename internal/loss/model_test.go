@@ -208,3 +208,14 @@ func TestLikePath(t *testing.T) {
 		t.Errorf("its like: ± %.2f L, itself ± %.2f L", like[4].VolumeL.SD, own[4].VolumeL.SD)
 	}
 }
+
+// A vessel of which nobody wrote the capacity has room for what it was filled with.
+func TestCapacityNotKnown(t *testing.T) {
+	v := filledVessel(t, 50, 60)
+	v.Capacity = 0
+	v.Events = append(v.Events, Event{At: 15300, What: Observe, Volume: Measured{Value: 46.5, Known: true}})
+	m := Fit(Stock{Vessels: []Vessel{v}})
+	if s, _ := m.State("A", 15300); math.Abs(s.VolumeL.Mean-46.5) > 0.5 || len(m.Outliers("A")) > 0 {
+		t.Errorf("after a gauge of 46.5 L: %+v, set aside %v", s.VolumeL, m.Outliers("A"))
+	}
+}
