@@ -7,8 +7,6 @@ import (
 	"testing"
 	"time"
 
-	"github.com/chromedp/cdproto/cdp"
-	"github.com/chromedp/cdproto/input"
 	"github.com/chromedp/chromedp"
 )
 
@@ -118,28 +116,30 @@ func (p *phone) open(path string) {
 func (p *phone) tap(selector string) {
 	p.t.Helper()
 	at := chromedp.CSS(selector)
+	ask[bool](p, `document.activeElement.blur(), true`) // a touch elsewhere puts the number pad away
 	p.do(chromedp.WaitVisible(at))
 	ask[bool](p, `document.querySelector(`+strconv.Quote(selector)+`).scrollIntoView({block: "center", behavior: "instant"}), true`)
 	p.do(chromedp.Click(at))
 	p.taps++
 }
 
-// pad types on the number pad: one tap for each character.
+// pad types on the page's number pad: one tap for each key.
 func (p *phone) pad(keys string) {
 	p.t.Helper()
 	for _, key := range keys {
-		p.do(chromedp.KeyEvent(string(key)))
-		p.taps++
+		p.key(string(key))
 	}
 }
 
-// next touches the key of the number pad that goes on to the next field.
+// next touches the key that goes on to the next field.
 func (p *phone) next() {
 	p.t.Helper()
-	p.do(chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
-		_, err := cdp.Call(ctx, t, input.DispatchKeyEvent, input.DispatchKeyEventParams{Type: input.DispatchKeyEventTypeKeyDown, Key: "Enter", Code: "Enter", Text: "\r", WindowsVirtualKeyCode: 13})
-		return err
-	}))
+	p.key("next")
+}
+
+func (p *phone) key(name string) {
+	p.t.Helper()
+	p.do(chromedp.Click(chromedp.CSS(`.pad button[data-key="` + name + `"]`)))
 	p.taps++
 }
 

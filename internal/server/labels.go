@@ -68,6 +68,8 @@ func (s *Server) labelsFor(v *book.View, c *fiber.Ctx, codes []string) ([]label.
 	switch {
 	case c.Query("batch") != "":
 		return one(label.ForBatch(v, s.publicURL(c), c.Query("batch")))
+	case c.Query("sample") != "":
+		return one(sampleLabelOf(v, s.publicURL(c), c.Query("sample")))
 	case c.Query("lot") != "":
 		labels, err := one(label.ForLot(v, s.publicURL(c), c.Query("lot")))
 		return slices.Repeat(labels, min(max(1, c.QueryInt("copies")), label.MostLabels)), err

@@ -186,14 +186,14 @@
     form.addEventListener("submit", submit);
     form.addEventListener("input", (event) => {
       const field = event.target;
-      if (field.inputMode === "decimal" && field.value.includes(",")) field.value = field.value.replace(",", ".");
+      if ((field.inputMode === "decimal" || field.dataset.pad) && field.value.includes(",")) field.value = field.value.replace(",", ".");
       preview();
     });
     form.addEventListener("change", readWith);
     form.addEventListener("keydown", (event) => {
       if (event.key !== "Enter" || event.target.enterKeyHint !== "next") return;
       event.preventDefault();
-      const fields = Array.from(form.querySelectorAll(".numbers input"));
+      const fields = Array.from(form.querySelectorAll(".readings input"));
       fields[fields.indexOf(event.target) + 1].focus();
     });
     if (form.elements.photo) form.elements.photo.addEventListener("change", choosePhoto);

@@ -104,8 +104,8 @@
   }
 
   async function suggest() {
-    const text = typed.value.trim();
     stops ||= await vessels();
+    const text = typed.value.trim(); // as it is by now
     const read = codes.parse(text), part = codes.bare(text);
     const matches = part ? stops.filter((stop) => codes.bare(stop.vessel).includes(part)) : [];
     check.textContent = "";
