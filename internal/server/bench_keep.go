@@ -13,7 +13,7 @@ import (
 func (s *Server) keepPlan(c *fiber.Ctx) error {
 	f := &form{c: c}
 	wanted := f.day("wanted")
-	plan, err := readKept(c.FormValue("making"), c.FormValue("file"), f.text("name"), wanted)
+	plan, err := readKept(c.FormValue("making"), c.FormValue("file"), f.text("plan_name"), wanted)
 	if f.err != nil {
 		err = f.err
 	}

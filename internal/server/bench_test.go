@@ -244,7 +244,7 @@ func (h house) keep(t *testing.T, query, name string) string {
 		t.Fatalf("%s: status %d", query, a.status)
 	}
 	form := answer{body: a.body[strings.Index(a.body, `action="/bench/keep"`):]}
-	fields := []string{"id", form.field(t, "id"), "file", form.field(t, "file"), "making", form.field(t, "making"), "name", name}
+	fields := []string{"id", form.field(t, "id"), "file", form.field(t, "file"), "making", form.field(t, "making"), "plan_name", name}
 	kept := h.post("/bench/keep", fields)
 	if kept.status != http.StatusSeeOther {
 		t.Fatalf("keeping: status %d: %s", kept.status, kept.body)
@@ -291,11 +291,11 @@ func TestPlansThatCannotBeKept(t *testing.T) {
 	for what, fields := range map[string][]string{
 		"nothing":           nil,
 		"no name":           {"making", string(making), "file", "{}"},
-		"no file":           {"making", string(making), "name", "x"},
-		"half a plan":       {"making", "{", "name", "x", "file", "{}"},
-		"a day gone by":     {"making", string(making), "name", "x", "file", "{}", "wanted", "2020-01-01"},
-		"no day":            {"making", string(making), "name", "x", "file", "{}", "wanted", "soon"},
-		"an unknown vessel": {"making", strings.Replace(string(making), rye, "NONE", 1), "name", "x", "file", "{}"},
+		"no file":           {"making", string(making), "plan_name", "x"},
+		"half a plan":       {"making", "{", "plan_name", "x", "file", "{}"},
+		"a day gone by":     {"making", string(making), "plan_name", "x", "file", "{}", "wanted", "2020-01-01"},
+		"no day":            {"making", string(making), "plan_name", "x", "file", "{}", "wanted", "soon"},
+		"an unknown vessel": {"making", strings.Replace(string(making), rye, "NONE", 1), "plan_name", "x", "file", "{}"},
 	} {
 		a := h.unchanged(what, func() answer { return h.post("/bench/keep", fields) })
 		if a.status != http.StatusUnprocessableEntity && a.status != http.StatusNotFound {
