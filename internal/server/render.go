@@ -138,6 +138,7 @@ var formatting = template.FuncMap{
 	"upper":   strings.ToUpper,
 	"vessel":  func(a cellar.Account) string { return nameIf(a.Vessel()) },
 	"holder":  sayAccount,
+	"ask":     askYes,
 	"pvalue":  sayP,
 	"contact": func(m2, litres float64) string { return fmt.Sprintf("%.0f", 1e4*m2/litres) },
 	"batch":   func(a cellar.Account) string { return nameIf(a.Batch()) },

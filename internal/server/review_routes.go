@@ -20,6 +20,9 @@ func (s *Server) reviewRoutes(app *fiber.App) {
 	app.Get("/tastings/:id", s.tasting)
 	app.Get("/tastings/:id/sheets", s.tastingSheets)
 	app.Post("/tastings/:id/answers", s.answerTasting)
+	app.Get("/v/:code/names", s.vesselNames)
+	app.Get("/l/:lot/names", s.lotNames)
+	app.Get("/plans/:id/names", s.planNames)
 	app.Get("/review/values", s.values)
 	app.Post("/review/values", s.setValue)
 }

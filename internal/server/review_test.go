@@ -30,6 +30,10 @@ func (n names) reviewAddresses() map[string]string {
 		"/trials/:id":    "/trials/" + onDesk.trial,
 		"/tastings":      "/tastings?test=triangle&able=30",
 
+		"/v/:code/names":   "/v/" + url.PathEscape(n.filled) + "/names",
+		"/l/:lot/names":    "/l/" + url.PathEscape(n.lot) + "/names",
+		"/plans/:id/names": "/plans/" + n.plan + "/names",
+
 		"/tastings/:id":        "/tastings/" + onDesk.tasting,
 		"/tastings/:id/sheets": "/tastings/" + onDesk.tasting + "/sheets",
 		"/review/flow":         "/review/flow?of=lot:" + url.QueryEscape(n.lot),
