@@ -1,10 +1,12 @@
 package server
 
 import (
+	"cmp"
 	"encoding/json"
 	"fmt"
 	"html/template"
 	"math"
+	"slices"
 	"strconv"
 
 	"example.org/croze/internal/blend"
@@ -40,6 +42,21 @@ func makings(wish blend.Plan, r blend.Result) ([]makingView, error) {
 		out = append(out, m)
 	}
 	return out, nil
+}
+
+// Shown lists the shares worth a word, largest first.
+func (m makingView) Shown() []cellar.Share {
+	const least = 0.005 // less is shown as 0 %
+	var shown []cellar.Share
+	for name, x := range m.Made.Shares {
+		if x >= least {
+			shown = append(shown, cellar.Share{Name: name, Fraction: x})
+		}
+	}
+	slices.SortFunc(shown, func(a, b cellar.Share) int {
+		return cmp.Or(cmp.Compare(b.Fraction, a.Fraction), cmp.Compare(a.Name, b.Name))
+	})
+	return shown
 }
 
 func makingOf(wish blend.Plan, m blend.Making) (makingView, error) {

@@ -13,7 +13,7 @@ type planFields struct {
 	VolumeL, StrengthPct, Objective            string
 	Name, Name2, Volume2L, Strength2Pct        string
 	MinAge, MinAgeUnit, MaxVessels, MaxResidue string
-	KeepL, MinL, Chance, PortionL              string
+	KeepL, MinL, Chance                        string
 	Water                                      bool
 	Use                                        []string // none ticked: all
 	Shares                                     []bandFields
@@ -56,7 +56,7 @@ func (f *planFields) ScoreRows() []scoreFields {
 // More says whether anything is wished for beyond the simple form.
 func (f *planFields) More() bool {
 	for _, text := range []string{
-		f.Name, f.Name2, f.Volume2L, f.Strength2Pct, f.MinAge, f.MaxVessels, f.MaxResidue, f.KeepL, f.MinL, f.Chance, f.PortionL,
+		f.Name, f.Name2, f.Volume2L, f.Strength2Pct, f.MinAge, f.MaxVessels, f.MaxResidue, f.KeepL, f.MinL, f.Chance,
 	} {
 		if text != "" {
 			return true
@@ -71,7 +71,7 @@ func (f *planFields) singles() map[string]*string {
 		"volume_l": &f.VolumeL, "strength_pct": &f.StrengthPct, "objective": &f.Objective,
 		"name": &f.Name, "name_2": &f.Name2, "volume_2_l": &f.Volume2L, "strength_2_pct": &f.Strength2Pct,
 		"min_age": &f.MinAge, "min_age_unit": &f.MinAgeUnit, "max_vessels": &f.MaxVessels, "max_residue": &f.MaxResidue,
-		"keep_l": &f.KeepL, "min_l": &f.MinL, "chance_pct": &f.Chance, "portion_l": &f.PortionL,
+		"keep_l": &f.KeepL, "min_l": &f.MinL, "chance_pct": &f.Chance,
 	}
 }
 

@@ -42,7 +42,7 @@ func (f *planFields) plan(all []string) (blend.Plan, error) {
 	r := &planReader{}
 	file := planFile{Plan: blend.Plan{
 		Kind: blend.KindBlend, Water: f.Water, Objective: f.Objective,
-		Chance: r.number("chance_pct", f.Chance) / 100, PortionL: r.number("portion_l", f.PortionL),
+		Chance: r.number("chance_pct", f.Chance) / 100,
 	}}
 	file.Limits = f.limits(r)
 	f.targets(r, &file.Plan)
@@ -146,7 +146,7 @@ func (f *planFields) sources(r *planReader, all []string) []planSource {
 // out; see says.
 func fieldsOf(p blend.Plan, typedCosts bool) planFields {
 	f := planFields{Objective: p.Objective, Water: p.Water, MinAgeUnit: inDays, Vessels: make(map[string]vesselFields)}
-	f.Chance, f.PortionL = written(100*p.Chance), written(p.PortionL)
+	f.Chance = written(100 * p.Chance)
 	for i, g := range p.Targets {
 		if i == 0 {
 			f.Name, f.VolumeL, f.StrengthPct = g.Name, written(g.VolumeL), written(g.StrengthPct)

@@ -30,7 +30,7 @@ func (a answer) field(t *testing.T, name string) string {
 // wholeWish is a wish in which every field of the form says something.
 var wholeWish = []string{
 	"volume_l", "12", "strength_pct", "46", "objective", "closest_scores", "water", "1", "use", rye, "use", oat,
-	"min_age", "300", "min_age_unit", "days", "max_vessels", "2", "max_residue", "0.5", "keep_l", "1", "min_l", "0.5", "chance_pct", "90", "portion_l", "5",
+	"min_age", "300", "min_age_unit", "days", "max_vessels", "2", "max_residue", "0.5", "keep_l", "1", "min_l", "0.5", "chance_pct", "90",
 	"share_of_0", "rye", "share_min_0", "51", "share_max_0", "100", "share_of_1", "wood:oak, new", "share_max_1", "99",
 	"score_of_0", "fruit", "score_min_0", "2", "score_max_0", "8", "score_wanted_0", "5", "score_weight_0", "2",
 	"name", "first", "name_2", "second", "volume_2_l", "3", "strength_2_pct", "50",
@@ -55,7 +55,7 @@ func TestTheFormSaysThePlanFile(t *testing.T) {
 	if l.MinAgeDays != 300 || l.MaxVessels != 2 || l.MaxResidue != 0.5 || len(l.Shares) != 2 || *l.Shares[0].Min != 0.51 || *l.Shares[1].Max != 0.99 || l.Shares[1].Of != "wood:oak, new" {
 		t.Errorf("the limits are %+v", l)
 	}
-	if *l.Scores[0].Min != 2 || *l.Scores[0].Max != 8 || p.Wanted["fruit"] != 5 || p.Weights["fruit"] != 2 || p.Chance != 0.9 || p.PortionL != 5 || !p.Water {
+	if *l.Scores[0].Min != 2 || *l.Scores[0].Max != 8 || p.Wanted["fruit"] != 5 || p.Weights["fruit"] != 2 || p.Chance != 0.9 || !p.Water {
 		t.Errorf("the plan is %+v", p)
 	}
 	first, second := p.Sources[0], p.Sources[1]
@@ -108,6 +108,10 @@ func TestAPlanFileThatTheFormCannotSay(t *testing.T) {
 	a := h.post("/bench/file", []string{"plan", file})
 	if a.status != http.StatusOK || !a.says("says more than the form can") || !a.says("makes") || a.says("Keep the plan") {
 		t.Errorf("status %d: %s", a.status, a.body)
+	}
+	reduction := `{"kind":"reduction","target":{"strength_pct":46},"sources":[{"id":"X","available_l":20,"strength_pct":60}],"portion_l":10}`
+	if a = h.post("/bench/file", []string{"plan", reduction}); a.status != http.StatusOK || !a.says("In measures") {
+		t.Errorf("a reduction: status %d", a.status)
 	}
 	clash := strings.Replace(file, `"volume_l":10`, `"volume_l":100`, 1)
 	a = h.post("/bench/file", []string{"plan", clash})
@@ -301,5 +305,14 @@ func TestPlansThatCannotBeKept(t *testing.T) {
 		if a.status != http.StatusUnprocessableEntity && a.status != http.StatusNotFound {
 			t.Errorf("%s: status %d", what, a.status)
 		}
+	}
+}
+
+// A wish may tick thousands of vessels: the address is read whole.
+func TestALongAddress(t *testing.T) {
+	h := smallHouse(t)
+	address := "/bench/plan?volume_l=10&strength_pct=46&water=1&use=" + rye + strings.Repeat("&use=4T8-M8Y", 4000)
+	if a := h.get(address); a.status != http.StatusUnprocessableEntity || !a.says("4T8-M8Y") {
+		t.Errorf("status %d", a.status)
 	}
 }
