@@ -83,7 +83,7 @@ func lossStock(s *cellar.State) loss.Stock {
 		stock.Vessels = append(stock.Vessels, lossVessel(s.Vessels[code]))
 	}
 	for name, p := range s.Places {
-		c := loss.Climate{Place: name}
+		c := loss.Climate{Place: name, Log: climateLog(s.ClimateOf(name))}
 		if p.TempC != nil {
 			c.TempC, c.TempKnown = *p.TempC, true
 		}

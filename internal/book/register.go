@@ -82,7 +82,18 @@ func (b *Book) RegisterPlace(id, who string, p cellar.Place) error {
 	}
 	b.mu.Lock()
 	defer b.mu.Unlock()
-	_, err := b.post(id, who, b.recordingTime(), &cellar.PlaceFact{Place: p})
+	return b.register(id, who, &cellar.PlaceFact{Place: p})
+}
+
+// register posts a registration as of now, once: a form sent twice has the
+// same ID. The caller holds the lock.
+func (b *Book) register(id, who string, fact cellar.Fact) error {
+	if id != "" {
+		if _, repeated, err := b.journal.Find(id); repeated || err != nil {
+			return err
+		}
+	}
+	_, err := b.post(id, who, b.recordingTime(), fact)
 	return err
 }
 
@@ -93,8 +104,7 @@ func (b *Book) RegisterInstrument(id, who string, i cellar.Instrument) error {
 	}
 	b.mu.Lock()
 	defer b.mu.Unlock()
-	_, err := b.post(id, who, b.recordingTime(), &cellar.InstrumentFact{Instrument: i})
-	return err
+	return b.register(id, who, &cellar.InstrumentFact{Instrument: i})
 }
 
 // RegisterNewBatch registers what a run gave. The left-overs that went into it

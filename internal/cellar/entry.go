@@ -48,6 +48,7 @@ type mover interface {
 // newFact makes an empty fact of each kind, for reading one back.
 var newFact = map[string]func() Fact{
 	"place":      func() Fact { return new(PlaceFact) },
+	"climate":    func() Fact { return new(ClimateFact) },
 	"vessel":     func() Fact { return new(VesselFact) },
 	"batch":      func() Fact { return new(BatchFact) },
 	"instrument": func() Fact { return new(InstrumentFact) },

@@ -54,7 +54,7 @@ func (s *State) Follows(e Entry) bool {
 		if s.Batches[f.Name] != nil || len(f.CarriedIn) > 0 {
 			return false
 		}
-	case *PlaceFact, *InstrumentFact:
+	case *PlaceFact, *InstrumentFact, *ClimateFact:
 		return true
 	}
 	return s.last.Fact == nil || compareTime(s.last, e) < 0

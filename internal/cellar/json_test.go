@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"example.org/croze/internal/spirit"
 )
@@ -41,6 +42,10 @@ func oneOfEachFact() map[string]tried {
 		"vessel": {
 			&VesselFact{Vessel{Code: "A", Kind: Hybrid, CapacityL: 30, Wood: "oak", WoodState: NewWood, WoodAreaM2: 0.3, Place: "loft", Spot: Spot{"3", "2"}, TareKg: 9, MakerCode: "m-1", Note: "n"}},
 			`{"code":"A","kind":"hybrid","capacity_l":30,"wood":"oak","wood_state":"new","wood_area_m2":0.3,"place":"loft","row":"3","tier":"2","tare_kg":9,"maker_code":"m-1","note":"n"}`,
+		},
+		"climate": {
+			&ClimateFact{Place: "loft", Readings: []ClimateReading{{At: time.Date(2024, 3, 31, 0, 0, 0, 0, time.UTC), TempC: ptr(11.5), HumidityPct: ptr(78.0)}}},
+			`{"place":"loft","readings":[{"at":"2024-03-31T00:00:00Z","temp_c":11.5,"humidity_pct":78}]}`,
 		},
 		"instrument": {
 			&InstrumentFact{Instrument{Name: "H2", Kind: HydrometerKind, Scale: "vol", BaseC: 20, From: 18262, Add: -0.1, SD: 0.05, Note: "n"}},
@@ -191,7 +196,7 @@ func TestDecodeFactIsStrict(t *testing.T) {
 
 func TestSubjects(t *testing.T) {
 	want := map[string][]Account{
-		"place": {"place:loft"}, "instrument": {"instrument:H2"}, "vessel": {"vessel:A"}, "batch": {"batch:rye 1", "vessel:A"},
+		"place": {"place:loft"}, "climate": {"place:loft"}, "instrument": {"instrument:H2"}, "vessel": {"vessel:A"}, "batch": {"batch:rye 1", "vessel:A"},
 		"fill": {"vessel:7K4-M2X", "batch:rye 1"}, "top_up": {"vessel:7K4-M2X", "batch:rye 1"}, "transfer": {"vessel:7K4-M2X", "batch:rye 1"},
 		"sample": {"vessel:A"}, "draw": {"vessel:A"}, "spill": {"vessel:A"}, "reduce": {"vessel:A"}, "empty": {"vessel:A"},
 		"blend": {"vessel:M", "vessel:A"}, "bottle": {"vessel:A", "lot:L1"}, "move": {"vessel:A", "place:loft"}, "note": {"vessel:A"}, "void": nil,

@@ -75,7 +75,12 @@ func (o *operations) vesselThat(s *State, empty bool) string {
 
 // registration makes a vessel, place or batch, or corrects one.
 func (o *operations) registration(s *State) Fact {
-	switch o.IntN(5) {
+	switch o.IntN(6) {
+	case 5:
+		if _, known := s.Places["loft"]; !known {
+			return nil
+		}
+		return &ClimateFact{Place: "loft", Readings: []ClimateReading{{At: o.clock, TempC: o.maybe(5, 20), HumidityPct: ptr(70.0)}}}
 	case 4:
 		return &InstrumentFact{Instrument{Name: pick(o, []string{"H1", "H2"}), Kind: HydrometerKind, Scale: "vol", BaseC: 20, From: DayOf(o.clock), SD: 0.05}}
 	case 0:

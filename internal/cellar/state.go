@@ -30,7 +30,8 @@ type State struct {
 	Plans  []Planned          // in the order in which they were kept
 	Desk   Desk               // trials, tastings and values
 
-	instruments map[string][]Instrument // certificates by name, oldest first
+	instruments map[string][]Instrument     // certificates by name, oldest first
+	climate     map[string][]ClimateReading // by place, oldest first
 	holders     map[Account]holder
 	ends        map[Account]spirit.Amount
 	costs       map[string]costed // by vessel, see CostOf
@@ -116,6 +117,7 @@ func NewState() *State {
 		Limits:      make(map[VesselKind]float64),
 		Rhythm:      make(map[VesselKind]int),
 		instruments: make(map[string][]Instrument),
+		climate:     make(map[string][]ClimateReading),
 		holders:     make(map[Account]holder),
 		ends:        make(map[Account]spirit.Amount),
 		costs:       make(map[string]costed),

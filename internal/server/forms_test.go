@@ -79,6 +79,10 @@ var entryRefusals = []refusal{
 
 // registerRefusals are of places, vessels, batches and blends.
 var registerRefusals = []refusal{
+	{"no readings of the air", "/places/climate", []string{"readings", ""}, unprocessable, "from 1 to 2000"},
+	{"the air of a place nobody knows", "/places/climate", []string{"climate_place", "Nowhere", "readings", "2024-03-31,11,70"}, http.StatusNotFound, "no such place"},
+	{"air too wet", "/places/climate", []string{"climate_place", "Lower store", "readings", "2024-03-31,11,170"}, unprocessable, "must be 0 to 100"},
+	{"air of tomorrow", "/places/climate", []string{"readings", "2100-03-31,11,70"}, unprocessable, "lies in the future"},
 	{"a place without a name", "/places", nil, unprocessable, "Place: it has no name"},
 	{"a place with a long name", "/places", []string{"place", long}, unprocessable, "longer than 60 characters"},
 	{"a place with a bell in its name", "/places", []string{"place", "Cel\alar"}, unprocessable, "holds a character that cannot be printed"},

@@ -91,6 +91,7 @@ func (s *Server) routes(app *fiber.App) {
 	app.Post("/vessels/new", s.registerVessel)
 	app.Get("/places", s.places)
 	app.Post("/places", s.registerPlace)
+	app.Post("/places/climate", s.logClimate)
 	app.Get("/instruments", s.instruments)
 	app.Post("/instruments", s.registerInstrument)
 	app.Get("/find", s.find)
