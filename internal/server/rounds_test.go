@@ -132,7 +132,7 @@ func TestRhythmAndAims(t *testing.T) {
 	if a := h.get("/"); !a.says("the autumn lot") || !strings.Contains(a.body, "/v/RYE-1/bottling") {
 		t.Error("Today does not show the bottling")
 	}
-	if a := h.get("/v/RYE-1"); !a.says("Planned to bottle it from 2026-11-25") {
+	if a := h.get("/v/RYE-1"); !a.says("Planned to bottle it from 2026-11-25") || !a.says("To be bottled from") {
 		t.Error("the history does not show the aim")
 	}
 }

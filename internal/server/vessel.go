@@ -20,6 +20,7 @@ type vesselPage struct {
 	Map      template.HTML
 	Courses  []template.HTML
 	History  []book.HistoryLine
+	Aims     []cellar.Aimed // days to come back that are still to be met
 	Actions  []string
 }
 
@@ -39,7 +40,7 @@ func (s *Server) vessel(c *fiber.Ctx) error {
 		code := vessel.Code
 		p.Title, p.Vessel, p.PlacedAt = code, vessel.Vessel, vessel.PlacedAt
 		p.Line = v.StockLine(code)
-		p.History = v.History(code)
+		p.History, p.Aims = v.History(code), v.AimsOf(code)
 		if p.Line.Empty() {
 			p.Actions = emptyActions
 			return nil

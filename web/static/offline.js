@@ -23,7 +23,7 @@
       if (key === "vessels") continue;
       const sheet = await outbox.sheet(key), stop = await next(key);
       const row = document.createElement("li");
-      row.append(link("/rounds/" + key, sheet.name, ""), " ");
+      row.append(link("/rounds/" + key, sheet.name, "button second"), " ");
       if (stop) row.append(link(form(key, stop.vessel), "Walk on: " + stop.vessel, "button"));
       list.append(row);
     }

@@ -84,7 +84,7 @@
   }
 
   function begin() {
-    document.body.append(pad);
+    document.querySelector("main").append(pad);
     for (const input of document.querySelectorAll("form[data-log] input")) {
       if (input.inputMode !== "decimal") continue;
       input.dataset.pad = "yes";
