@@ -35,7 +35,7 @@ type Person struct {
 	Name    string
 	Role    Role
 	Session string // ID of the session; "" for a token, and where nobody is asked
-	Token   bool
+	Token   string // ID of the token; "" for a session
 }
 
 // SignIn gives a session to whoever knows an account's password. A blank name

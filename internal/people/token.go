@@ -74,7 +74,7 @@ func (h *House) Bearer(secret string) (p Person, known bool, err error) {
 		for _, t := range b.Tokens {
 			if t.Hash == hash && now.Before(t.Until) {
 				if a := b.find(t.Account); a != nil {
-					p, known = Person{Name: a.Name, Role: least(a.Role, t.Scope), Token: true}, true
+					p, known = Person{Name: a.Name, Role: least(a.Role, t.Scope), Token: t.ID()}, true
 				}
 			}
 		}

@@ -9,9 +9,9 @@ import (
 // alive answers as long as the program runs at all.
 func (s *Server) alive(c *fiber.Ctx) error { return c.SendString("alive\n") }
 
-// ready answers well when the journal can be read, so that what watches over the
+// readyz answers well when the journal can be read, so that what watches over the
 // program sends people here.
-func (s *Server) ready(c *fiber.Ctx) error {
+func (s *Server) readyz(c *fiber.Ctx) error {
 	if _, err := s.book.Journal().Head(); err != nil {
 		s.options.Log.Error("not ready", slog.Any("error", err))
 		return c.Status(fiber.StatusServiceUnavailable).SendString("the journal cannot be read\n")

@@ -84,7 +84,7 @@ func (s *Server) limitWrites(c *fiber.Ctx) error {
 	if c.Method() == fiber.MethodGet || c.Method() == fiber.MethodHead || p == nobodyAsked {
 		return c.Next()
 	}
-	if s.writes.take(p.Name+"\x00"+p.Session, s.book.Now()) {
+	if s.writes.take(p.Name+"\x00"+p.Session+p.Token, s.book.Now()) {
 		return c.Next()
 	}
 	return tooMuch(c)

@@ -68,7 +68,7 @@ func New(b *book.Book, options Options) (*fiber.App, error) {
 	})
 	app.Use(s.watched, recover.New(), safeHeaders)
 	app.Get("/healthz", s.alive)
-	app.Get("/readyz", s.ready)
+	app.Get("/readyz", s.readyz)
 	app.Get("/metrics", s.metrics)
 	app.Use(s.knownHost, sameOrigin, shortBodies)
 	app.Use(compress.New())
