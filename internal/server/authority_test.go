@@ -3,10 +3,12 @@ package server_test
 import (
 	"crypto/tls"
 	"crypto/x509"
+	"log/slog"
 	"net"
 	"net/http"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 	"time"
 
@@ -100,5 +102,23 @@ func TestThePhonePage(t *testing.T) {
 	}
 	if a := h.get("/certificate"); a.status != http.StatusNotFound || !a.says("--tls-self") {
 		t.Errorf("a certificate that is not there: status %d", a.status)
+	}
+}
+
+func TestTheCertificateCanBeDownloaded(t *testing.T) {
+	dir := t.TempDir()
+	_, err := server.SelfMade(dir, today)
+	must(t, err)
+	authority, err := server.Authority(dir)
+	must(t, err)
+	h := smallHouse(t)
+	h.app, err = server.New(h.book, server.Options{Authority: authority, Log: slog.New(slog.DiscardHandler)})
+	must(t, err)
+	a := h.get("/certificate")
+	if a.status != http.StatusOK || a.body != string(authority) || a.header.Get("Content-Type") != "application/x-x509-ca-cert" {
+		t.Errorf("status %d, %v", a.status, a.header)
+	}
+	if page := h.get("/phone"); !strings.Contains(page.body, `href="/certificate"`) {
+		t.Error("the page for phones does not lead to it")
 	}
 }

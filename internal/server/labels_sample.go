@@ -2,7 +2,10 @@ package server
 
 import (
 	"fmt"
+	"net/url"
 	"strings"
+
+	"github.com/gofiber/fiber/v2"
 
 	"example.org/croze/internal/book"
 	"example.org/croze/internal/cellar"
@@ -23,4 +26,24 @@ func sampleLabelOf(v *book.View, publicURL, id string) (label.Label, error) {
 		lines = append(lines, fmt.Sprintf("%.1f %% vol", float64(r.StrengthPct)))
 	}
 	return label.Label{Address: address, Code: vessel, Kind: "Sample", Lines: lines}, err
+}
+
+// labelReplaced notes that the label of a batch or a lot was replaced; a
+// vessel's is noted by the forms of its entries.
+func (s *Server) labelReplaced(c *fiber.Ctx) error {
+	f := &form{c: c}
+	of := f.text("of")
+	saved, err := s.book.Record(book.Submission{ID: f.text("id"), Who: s.who(c), Request: cellar.Request{
+		When: s.book.Now(), Entry: "relabel", From: of, Note: f.text("note"),
+	}})
+	if err != nil {
+		return err
+	}
+	page := "/"
+	if name, ok := cellar.Account(of).Batch(); ok {
+		page = "/b/" + url.PathEscape(name)
+	} else if name, ok := cellar.Account(of).Lot(); ok {
+		page = "/l/" + url.PathEscape(name)
+	}
+	return c.Redirect(page+"?"+url.Values{"done": {"saved"}, "undo": {saved.ID}}.Encode(), fiber.StatusSeeOther)
 }

@@ -12,6 +12,7 @@ func (s *Server) roundRoutes(app *fiber.App) {
 	app.Post("/rounds/:id/skip", s.skipStop)
 	app.Post("/book/:id/undo", s.undoEntry)
 	app.Get("/s/:id", s.sampleLabel)
+	app.Post("/labels/replaced", s.labelReplaced)
 	app.Get("/photo/:name", s.photo)
 	app.Get("/calendar", s.calendar)
 	app.Post("/calendar/renew", s.renewCalendar)

@@ -145,6 +145,24 @@ func TestLabelsAreReplaced(t *testing.T) {
 	if a := h.get("/v/RYE-1"); !a.says("Its label was replaced") || !a.says("torn by the barrow") {
 		t.Error("the history does not show it")
 	}
+	h.record(cellar.Request{When: today, Entry: "bottle", Vessel: rye, Lot: "Spring-1", Bottles: []cellar.Bottles{{SizeL: 0.5, Count: 4}}})
+	for of, page := range map[string]string{"batch:R1": "/b/R1", "lot:Spring-1": "/l/Spring-1"} {
+		if a := h.get(page); !strings.Contains(a.body, `value="`+of+`"`) {
+			t.Errorf("%s offers nothing for a torn label", page)
+		}
+		a := h.post("/labels/replaced", []string{"of", of, "note", "wet through"})
+		if to := a.header.Get("Location"); a.status != http.StatusSeeOther || !strings.HasPrefix(to, page+"?") {
+			t.Errorf("%s: status %d, to %q", of, a.status, to)
+		}
+	}
+	if a := h.get("/b/R1"); !a.says("Its label was replaced") || !a.says("wet through") {
+		t.Error("the history of the batch does not show it")
+	}
+	for _, of := range []string{"", "batch:NONE", "lot:NONE"} {
+		if a := h.unchanged(of, func() answer { return h.post("/labels/replaced", []string{"of", of}) }); a.status == http.StatusSeeOther {
+			t.Errorf("%q: it is taken", of)
+		}
+	}
 }
 
 // TestSheetsForPhones reads what a phone carries.
