@@ -1,6 +1,7 @@
 package book
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 	"time"
@@ -21,6 +22,7 @@ type Making struct {
 	Draws               []cellar.RequestDraw
 	WaterWeighsKg       []float64 // each addition, as a balance in air showed it
 	StrengthPct         *float64  // of the vat at the end; nil: not measured
+	Raw                 bool      // that is what an alcoholometer showed at TempC, not yet corrected
 	VolumeL             *float64  // of the vat at the end; nil: not measured
 	TempC               *float64  // of the vat when its volume was measured
 	RestUntil           cellar.Day
@@ -44,6 +46,9 @@ func (b *Book) Make(m Making) (cellar.Entry, error) {
 		gauge := cellar.Request{
 			When: m.When, Entry: "sample", Vessel: m.Into,
 			StrengthPct: m.StrengthPct, VolumeL: m.VolumeL, TempC: m.TempC, Note: "Gauged in the vat.",
+		}
+		if m.Raw {
+			gauge.StrengthPct, gauge.ReadingPct = nil, m.StrengthPct
 		}
 		if _, err := b.Record(Submission{ID: m.GaugeID, Who: m.Who, Request: gauge, Sure: m.Sure}); err != nil {
 			return blended, fmt.Errorf("the blend is recorded, and what the vat was gauged at is not: %w", err)
@@ -136,24 +141,18 @@ func (v *View) PlaceTemperatures() map[string]float64 {
 // VatGauge is what was measured in the vat before it is trimmed.
 type VatGauge struct {
 	StrengthPct float64
+	Raw         bool     // that is what an alcoholometer showed at TempC, not yet corrected
 	VolumeL     *float64 // nil: what the plan comes to
-	TempC       *float64 // of that volume; nil: 20 °C
+	TempC       *float64 // of the vat; nil: 20 °C
 	From        string   // vessel to trim with; "": water
 	ToVolume    bool     // make the volume up as well
 }
 
 // Trim works out what brings a gauged vat to the strength of its plan.
 func (v *View) Trim(line PlanLine, g VatGauge) (blend.Trim, error) {
-	gauged := blend.Gauged{VolumeL: line.VolumeL, StrengthPct: g.StrengthPct}
-	if g.VolumeL != nil {
-		gauged.VolumeL = *g.VolumeL
-	}
-	if g.VolumeL != nil && g.TempC != nil {
-		at20, err := spirit.VolumeFrom(spirit.Litres(*g.VolumeL), spirit.Strength(g.StrengthPct), spirit.Celsius(*g.TempC), spirit.Reference)
-		if err != nil {
-			return blend.Trim{}, badTrim(err)
-		}
-		gauged.VolumeL = float64(at20)
+	gauged, err := g.at20(line.VolumeL)
+	if err != nil {
+		return blend.Trim{}, badTrim(err)
 	}
 	if g.From == "" {
 		t, err := blend.TrimWithWater(gauged, line.StrengthPct)
@@ -170,6 +169,32 @@ func (v *View) Trim(line PlanLine, g VatGauge) (blend.Trim, error) {
 	}
 	t, err := blend.TrimWithVessel(gauged, line.StrengthPct, from)
 	return t, badTrim(err)
+}
+
+// at20 brings a gauge to 20 °C; planned is the volume where none was measured.
+func (g VatGauge) at20(planned float64) (blend.Gauged, error) {
+	gauged := blend.Gauged{VolumeL: planned, StrengthPct: g.StrengthPct}
+	at := spirit.Reference
+	if g.TempC != nil {
+		at = spirit.Celsius(*g.TempC)
+	}
+	if g.Raw {
+		if g.TempC == nil {
+			return gauged, errors.New("a raw reading needs the temperature of the vat")
+		}
+		glass := spirit.Hydrometer{Scale: spirit.ScaleStrength, Base: spirit.Reference}
+		q, _, err := glass.Strength(glass.Observed(g.StrengthPct, at))
+		if err != nil {
+			return gauged, err
+		}
+		gauged.StrengthPct = float64(q)
+	}
+	if g.VolumeL == nil {
+		return gauged, nil
+	}
+	v, err := spirit.VolumeFrom(spirit.Litres(*g.VolumeL), spirit.Strength(gauged.StrengthPct), at, spirit.Reference)
+	gauged.VolumeL = float64(v)
+	return gauged, err
 }
 
 // badTrim makes a trim that cannot be an answer to the person who asked for it.

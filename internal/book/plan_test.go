@@ -9,6 +9,7 @@ import (
 	"example.org/croze/internal/blend"
 	"example.org/croze/internal/book"
 	"example.org/croze/internal/cellar"
+	"example.org/croze/internal/spirit"
 )
 
 // stillhouse is a book with two casks of rye and apple, a jar, and a vat.
@@ -219,6 +220,34 @@ func TestPlansInOrder(t *testing.T) {
 		}
 		if got := strings.Join(names, ", "); got != "soon, late, some day" {
 			t.Errorf("the plans are %s", got)
+		}
+		return nil
+	}))
+}
+
+// A raw reading is corrected before the trim is worked out, and a volume is
+// brought to 20 °C: the same trim as from corrected figures.
+func TestTheTrimOfARawReading(t *testing.T) {
+	h := stillhouse(t)
+	plan := h.kept(h.wish(20, "RYE", "APPLE"), "spring")
+	const at, read = 14.0, 45.2
+	glass := spirit.Hydrometer{Scale: spirit.ScaleStrength, Base: spirit.Reference}
+	q, _, err := glass.Strength(glass.Observed(read, at))
+	h.must(err)
+	litres, err := spirit.VolumeFrom(19.5, q, at, spirit.Reference)
+	h.must(err)
+	h.must(h.See(book.Moment{}, func(v *book.View) error {
+		line, err := v.FindPlan(plan.ID)
+		h.must(err)
+		raw, err := v.Trim(line, book.VatGauge{StrengthPct: read, Raw: true, VolumeL: ptr(19.5), TempC: ptr(at)})
+		h.must(err)
+		want, err := v.Trim(line, book.VatGauge{StrengthPct: float64(q), VolumeL: ptr(float64(litres))})
+		h.must(err)
+		if raw.WaterKg <= 0 || math.Abs(raw.WaterKg-want.WaterKg) > 1e-9 || math.Abs(raw.Made.StrengthPct-46) > 1e-6 {
+			t.Errorf("the trim is %+v, want %+v", raw, want)
+		}
+		if _, err := v.Trim(line, book.VatGauge{StrengthPct: read, Raw: true}); err == nil || !strings.Contains(err.Error(), "temperature") {
+			t.Errorf("a raw reading without its temperature: %v", err)
 		}
 		return nil
 	}))

@@ -124,3 +124,16 @@ func rangePicture(wish blend.Plan, a book.Answer) template.HTML {
 	}
 	return picture.ReachChart(r)
 }
+
+// PlanAddress is where the plan stands that an entry carried out or keeps.
+func (p entryPage) PlanAddress() string {
+	switch f := p.Entry.Fact.(type) {
+	case *cellar.Plan:
+		return "/plans/" + p.Entry.ID
+	case *cellar.Blend:
+		if f.Plan != "" {
+			return "/plans/" + f.Plan
+		}
+	}
+	return ""
+}

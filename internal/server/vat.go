@@ -39,7 +39,7 @@ type vatFields struct {
 	OtherC, MeasureL, MostDrop, RestHours string
 	At                                    map[string]string // °C of single vessels
 	GaugedPct, GaugedL, GaugedC, TrimFrom string
-	ToVolume                              bool
+	ToVolume, Raw                         bool
 }
 
 // AtOf is what was written for a vessel.
@@ -79,7 +79,7 @@ func readVatFields(v url.Values) vatFields {
 	f := vatFields{
 		OtherC: v.Get("other_c"), MeasureL: v.Get("measure_l"), MostDrop: v.Get("most_drop"), RestHours: v.Get("rest_hours"),
 		GaugedPct: v.Get("gauged_pct"), GaugedL: v.Get("gauged_l"), GaugedC: v.Get("gauged_c"), TrimFrom: v.Get("trim_from"),
-		ToVolume: v.Get("to_volume") != "", At: make(map[string]string),
+		ToVolume: v.Get("to_volume") != "", Raw: v.Get("raw") != "", At: make(map[string]string),
 	}
 	const prefix = "at:"
 	for name, texts := range v {
@@ -110,7 +110,7 @@ func (f vatFields) conditions(r *planReader) blend.Conditions {
 func (f vatFields) gauge(r *planReader) book.VatGauge {
 	return book.VatGauge{
 		StrengthPct: r.number("gauged_pct", f.GaugedPct), VolumeL: r.scaled("gauged_l", f.GaugedL, 1),
-		TempC: r.scaled("gauged_c", f.GaugedC, 1), From: f.TrimFrom, ToVolume: f.ToVolume,
+		TempC: r.scaled("gauged_c", f.GaugedC, 1), From: f.TrimFrom, ToVolume: f.ToVolume, Raw: f.Raw,
 	}
 }
 

@@ -17,6 +17,7 @@ type makingForm struct {
 	Water                      []waterBox
 	Into, Note, When           string
 	VatPct, VatL, VatC, RestTo string
+	Raw                        bool             // the strength of the vat is as read
 	Empty                      []book.StockLine // vessels to blend into
 	Questions                  []cellar.Question
 	Problem                    string
@@ -61,7 +62,7 @@ func (p *vatPage) newForm(newID func() string) makingForm {
 func (f *form) makingForm() makingForm {
 	m := makingForm{
 		ID: f.text("id"), GaugeID: f.text("gauge_id"), RestID: f.text("rest_id"), Into: f.text("into"), Note: f.text("note"), When: f.text("when"),
-		VatPct: f.text("vat_pct"), VatL: f.text("vat_l"), VatC: f.text("vat_c"), RestTo: f.text("rest_to"),
+		VatPct: f.text("vat_pct"), VatL: f.text("vat_l"), VatC: f.text("vat_c"), RestTo: f.text("rest_to"), Raw: f.ticked("vat_raw"),
 	}
 	for i := range cellar.MostDraws {
 		if f.c.FormValue(row("row", i)) == "" {
@@ -88,7 +89,7 @@ func (m *makingForm) making(f *form) book.Making {
 	out := book.Making{
 		ID: m.ID, GaugeID: m.GaugeID, RestID: m.RestID, Into: m.Into, Note: m.Note, Sure: f.ticked("sure"),
 		StrengthPct: r.scaled("vat_pct", m.VatPct, 1), VolumeL: r.scaled("vat_l", m.VatL, 1), TempC: r.scaled("vat_c", m.VatC, 1),
-		RestUntil: f.day("rest_to"),
+		Raw: m.Raw, RestUntil: f.day("rest_to"),
 	}
 	for _, row := range m.Rows {
 		if row.Spare && (row.From == "" || row.WeighsKg == "" && row.VolumeL == "") {

@@ -47,6 +47,8 @@ func TestTheTrim(t *testing.T) {
 		"gauged_pct=45&trim_from=" + rye:                         "on a balance) of <span class=\"code\">" + rye,
 		"gauged_pct=48&trim_from=" + rye:                         "it cannot bring the vat",
 		"gauged_pct=45&gauged_l=18&to_volume=1&trim_from=" + rye: "of water",
+		"gauged_pct=46.8&raw=1":                                  "needs the temperature",
+		"gauged_pct=44.4&raw=1&gauged_c=15":                      "of water",
 		"gauged_pct=45&trim_from=NONE":                           "no vessel of this code",
 		"gauged_pct=46.8&gauged_l=19.6&gauged_c=12":              "of water",
 	} {
