@@ -45,9 +45,13 @@ func (l StockLine) Empty() bool { return slices.Contains(l.Flags, loss.FlagEmpty
 
 // Stock lists every vessel, sorted by code.
 func (v *View) Stock() []StockLine {
-	lines := make([]StockLine, 0, len(v.State.Vessels))
-	for _, code := range v.State.VesselCodes() {
-		lines = append(lines, v.StockLine(code))
+	t := v.Table() // which keeps what was worked out from page to page
+	t.Fit(v, everyRow(len(t.rows)))
+	lines := make([]StockLine, len(t.rows))
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	for i := range t.rows {
+		lines[i] = t.rows[i].StockLine
 	}
 	return lines
 }

@@ -55,8 +55,9 @@ func (v *View) today() []Task {
 	byUrgency(samples)
 	tasks = append(tasks, samples[:min(len(samples), mostSampleTasks)]...)
 	tasks = append(tasks, v.aimTasks()...)
+	tasks = append(tasks, v.readyTasks()...)
 	byUrgency(tasks)
-	return tasks
+	return v.withStakes(tasks)
 }
 
 func byUrgency(tasks []Task) {

@@ -23,6 +23,9 @@ func (s *Server) reviewRoutes(app *fiber.App) {
 	app.Get("/v/:code/names", s.vesselNames)
 	app.Get("/l/:lot/names", s.lotNames)
 	app.Get("/plans/:id/names", s.planNames)
+	app.Get("/review/ready", s.readiness)
+	app.Get("/v/:code/ready", s.vesselReady)
+	app.Post("/v/:code/ready", s.setReady)
 	app.Get("/review/values", s.values)
 	app.Post("/review/values", s.setValue)
 }

@@ -30,6 +30,8 @@ func (n names) reviewAddresses() map[string]string {
 		"/trials/:id":    "/trials/" + onDesk.trial,
 		"/tastings":      "/tastings?test=triangle&able=30",
 
+		"/review/ready":    "/review/ready",
+		"/v/:code/ready":   "/v/" + url.PathEscape(n.filled) + "/ready",
 		"/v/:code/names":   "/v/" + url.PathEscape(n.filled) + "/names",
 		"/l/:lot/names":    "/l/" + url.PathEscape(n.lot) + "/names",
 		"/plans/:id/names": "/plans/" + n.plan + "/names",

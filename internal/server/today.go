@@ -13,6 +13,7 @@ type todayPage struct {
 	Page
 	Backup *book.Task // of the book itself, not of a vessel
 	Tasks  []book.Task
+	More   int             // tasks that did not fit on a screen
 	Plans  []book.PlanLine // kept and still to be made
 	Filled int
 	Empty  int
@@ -21,6 +22,9 @@ type todayPage struct {
 	Newest []book.JournalLine
 	Start  []firstStep // while nothing has been filled yet
 }
+
+// screenful is how many tasks Today shows at once.
+const screenful = 10
 
 // newestShown is how many of the latest entries Today lists.
 const newestShown = 6
@@ -32,7 +36,12 @@ func (s *Server) today(c *fiber.Ctx) error {
 		p.Start = firstSteps(v)
 		summary := v.Summary()
 		p.Filled, p.Empty, p.Total = summary.Filled, summary.Empty, summary.Total
-		p.Map = stockMap(v)
+		if len(v.State.Vessels) <= mostDrifts {
+			p.Map = stockMap(v)
+		}
+		if c.Query("all") == "" && len(p.Tasks) > screenful {
+			p.Tasks, p.More = p.Tasks[:screenful], len(p.Tasks)-screenful
+		}
 		p.Newest = v.Journal("", 0, newestShown).Lines
 		return nil
 	})
