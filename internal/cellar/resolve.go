@@ -149,6 +149,8 @@ func CheckName(field, name string) error {
 		return invalid(field, beginning(name), "longer than %d characters", LongestName)
 	case !utf8.ValidString(name):
 		return invalid(field, name, "not UTF-8 text")
+	case name == "." || name == "..":
+		return invalid(field, name, "no page could have this address: use letters or digits")
 	}
 	for _, r := range name {
 		if !unicode.IsPrint(r) {

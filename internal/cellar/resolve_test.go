@@ -325,6 +325,7 @@ func TestLongNamesAreQuotedWhole(t *testing.T) {
 		t.Error(err)
 	}
 	wantProblem(t, CheckName("wood", "oak\n"), "wood", "printed")
+	wantProblem(t, CheckName("batch", ".."), "batch", "address")
 }
 
 // Left-overs are worked out like the draws of a blend; all of a vessel leaves

@@ -157,7 +157,7 @@ func (s *Server) recordBottling(c *fiber.Ctx) error {
 		Note: f.text("note"), When: f.text("when"), Emptied: f.ticked("all"),
 	}
 	filled := book.Filled{
-		ID: typed.ID, Who: s.who(c), Vessel: c.Params("code"), Lot: typed.Lot, Note: typed.Note, When: f.when("when", s.book.Now()),
+		ID: typed.ID, Who: s.who(c), Vessel: named(c, "code"), Lot: typed.Lot, Note: typed.Note, When: f.when("when", s.book.Now()),
 		LabelPct: f.number("label_pct"), StrengthPct: f.number("strength_pct"), Emptied: typed.Emptied, Sure: f.ticked("sure"),
 	}
 	for i := range mostSizes {

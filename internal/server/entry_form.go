@@ -123,7 +123,7 @@ func (p *entryFormPage) fill(c *fiber.Ctx, v *book.View) error {
 
 func (s *Server) logEntry(c *fiber.Ctx) error {
 	f := &form{c: c}
-	request := f.request(s.book.Now(), c.Params("kind"), c.Params("code"))
+	request := f.request(s.book.Now(), c.Params("kind"), named(c, "code"))
 	f.addPhoto(s.options.Photos, &request)
 	err := f.err
 	var saved cellar.Entry
@@ -135,10 +135,10 @@ func (s *Server) logEntry(c *fiber.Ctx) error {
 	}
 	query := url.Values{"done": {"saved"}, "undo": {saved.ID}}
 	if round := roundIn(c); round != "" {
-		query.Set("after", c.Params("code"))
+		query.Set("after", named(c, "code"))
 		return c.Redirect("/rounds/"+round+"/next?"+query.Encode(), fiber.StatusSeeOther)
 	}
-	return c.Redirect("/v/"+url.PathEscape(c.Params("code"))+"?"+query.Encode(), fiber.StatusSeeOther)
+	return c.Redirect("/v/"+url.PathEscape(named(c, "code"))+"?"+query.Encode(), fiber.StatusSeeOther)
 }
 
 // typed is every field as it came, to be shown again.

@@ -1,6 +1,10 @@
 package server
 
-import "example.org/croze/internal/book"
+import (
+	"net/url"
+
+	"example.org/croze/internal/book"
+)
 
 // firstStep is one thing to do on the way from an empty book to a filled vessel.
 type firstStep struct {
@@ -25,7 +29,7 @@ func firstSteps(v *book.View) []firstStep {
 	}
 	fill := firstStep{Title: "Fill the first vessel", Why: "From a batch, with the strength and the volume that went in."}
 	if vessel != "" {
-		fill.Address, fill.Doing = "/v/"+vessel+"/log/fill", "Fill "+vessel
+		fill.Address, fill.Doing = "/v/"+url.PathEscape(vessel)+"/log/fill", "Fill "+vessel
 	}
 	return append(steps, fill)
 }

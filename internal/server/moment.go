@@ -46,7 +46,7 @@ func momentOf(c *fiber.Ctx) (book.Moment, error) {
 
 // vesselOf finds the vessel that an address names, in any spelling.
 func vesselOf(c *fiber.Ctx, v *book.View) (*cellar.VesselState, error) {
-	written := c.Params("code")
+	written := named(c, "code")
 	vessel, ok := v.State.FindVessel(written)
 	if !ok {
 		return nil, &cellar.Problem{Kind: cellar.NotFound, Field: "vessel", Value: written, Reason: "no such vessel is registered"}

@@ -95,9 +95,9 @@ func (s *Server) vesselNames(c *fiber.Ctx) error {
 // lotNames says it of a bottling.
 func (s *Server) lotNames(c *fiber.Ctx) error {
 	return s.showNames(c, func(v *book.View, p *namesPage, answers book.NameAnswers) error {
-		lot, ok := v.FindLot(c.Params("lot"))
+		lot, ok := v.FindLot(named(c, "lot"))
 		if !ok {
-			return &cellar.Problem{Kind: cellar.NotFound, Field: "lot", Value: c.Params("lot"), Reason: "no such bottling is recorded"}
+			return &cellar.Problem{Kind: cellar.NotFound, Field: "lot", Value: named(c, "lot"), Reason: "no such bottling is recorded"}
 		}
 		p.Of, p.Back = "lot "+lot.Name, "/l/"+url.PathEscape(lot.Name)
 		p.Facts = v.NameFacts(cellar.LotAccount(lot.Name), answers)

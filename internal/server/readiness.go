@@ -119,7 +119,7 @@ func (s *Server) setReady(c *fiber.Ctx) error {
 	}
 	err := f.err
 	if err == nil {
-		err = s.book.SetReady(f.text("id"), s.who(c), c.Params("code"), ready, f.text("words"))
+		err = s.book.SetReady(f.text("id"), s.who(c), named(c, "code"), ready, f.text("words"))
 	}
 	if err != nil {
 		if status := statusOf(err); status == fiber.StatusInternalServerError || status == fiber.StatusNotFound {
@@ -127,7 +127,7 @@ func (s *Server) setReady(c *fiber.Ctx) error {
 		}
 		return s.showVesselReady(c, f.typed(), err)
 	}
-	return c.Redirect("/v/"+url.PathEscape(c.Params("code"))+"/ready?done=saved", fiber.StatusSeeOther)
+	return c.Redirect("/v/"+url.PathEscape(named(c, "code"))+"/ready?done=saved", fiber.StatusSeeOther)
 }
 
 // daysOfYears reads years; an age statement counts whole years, so part of a day

@@ -49,7 +49,7 @@ func (s *Server) vesselForm(c *fiber.Ctx) error {
 	p := vesselFormPage{Page: s.page(c, "Register a vessel", "vessels"), Kinds: cellar.VesselKinds, Profiles: profiles, ID: s.book.NewID()}
 	err := s.book.See(book.Moment{}, func(v *book.View) error {
 		p.Places = v.PlaceNames()
-		if c.Params("code") == "" {
+		if named(c, "code") == "" {
 			return nil
 		}
 		vessel, err := vesselOf(c, v)
@@ -73,9 +73,9 @@ func (s *Server) registerVessel(c *fiber.Ctx) error {
 		Place: f.text("place"), TareKg: spirit.Kilograms(f.amount("tare_kg")), MakerCode: f.text("maker_code"), Note: f.text("note"),
 		Inside: f.inside(),
 	}
-	known := c.Params("code") != ""
+	known := named(c, "code") != ""
 	if known {
-		v.Code = c.Params("code")
+		v.Code = named(c, "code")
 	}
 	err := f.err
 	var saved cellar.Vessel

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"html/template"
 	"io/fs"
+	"net/url"
 	"path"
 	"strings"
 
@@ -135,6 +136,7 @@ var formatting = template.FuncMap{
 	"words":   sayFlag,
 	"said":    sayProblem,
 	"entry":   sayKind,
+	"path":    url.PathEscape, // a code or a name as a part of an address
 	"upper":   strings.ToUpper,
 	"vessel":  func(a cellar.Account) string { return nameIf(a.Vessel()) },
 	"holder":  sayAccount,

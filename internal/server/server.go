@@ -64,7 +64,7 @@ func New(b *book.Book, options Options) (*fiber.App, error) {
 	app := fiber.New(fiber.Config{
 		AppName: "Croze", DisableStartupMessage: true, BodyLimit: photo.MostBytes, ReadBufferSize: longestAddress,
 		ReadTimeout: longestReading, WriteTimeout: longestWriting,
-		ErrorHandler: s.showError, UnescapePath: true, Immutable: true,
+		ErrorHandler: s.showError, Immutable: true,
 	})
 	app.Use(s.watched, recover.New(), safeHeaders)
 	app.Get("/healthz", s.alive)

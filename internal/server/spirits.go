@@ -36,7 +36,7 @@ type batchPage struct {
 }
 
 func (s *Server) batch(c *fiber.Ctx) error {
-	name := c.Params("name")
+	name := named(c, "name")
 	p := batchPage{Page: s.page(c, name, "spirits")}
 	err := s.see(c, func(v *book.View) error {
 		for _, line := range v.Spirits() {
@@ -64,7 +64,7 @@ type lotPage struct {
 }
 
 func (s *Server) lot(c *fiber.Ctx) error {
-	name := c.Params("lot")
+	name := named(c, "lot")
 	p := lotPage{Page: s.page(c, "Lot "+name, "spirits")}
 	err := s.see(c, func(v *book.View) error {
 		lot, ok := v.FindLot(name)
