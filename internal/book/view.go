@@ -59,7 +59,11 @@ func (b *Book) seeLive(now time.Time, look func(*View) error) error {
 	return b.lookNow(now, look)
 }
 
+// lookNow lets as many look at once as there are cores. More would not see
+// more, and whoever writes has to wait until all who look are done.
 func (b *Book) lookNow(now time.Time, look func(*View) error) error {
+	b.looking <- struct{}{}
+	defer func() { <-b.looking }()
 	b.mu.RLock()
 	defer b.mu.RUnlock()
 	on := cellar.DayOf(now)
@@ -92,8 +96,11 @@ func (b *Book) ensureModel() {
 	for !b.hasModel() {
 		b.Warm()
 		b.mu.RLock()
-		done := b.fitDone
+		there, done := b.model != nil, b.fitDone
 		b.mu.RUnlock()
+		if there { // somebody who writes may have fitted it meanwhile
+			return
+		}
 		<-done
 	}
 }
