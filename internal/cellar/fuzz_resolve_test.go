@@ -37,6 +37,7 @@ func anyRequest(t *rapid.T) Request {
 		Scale: rapid.SampledFrom([]string{"", "vol", "proof", "density", "sg", "?"}).Draw(t, "scale"), Instrument: name("instrument"),
 		Thermometer: name("thermometer"), Balance: name("balance"), Void: name("void"), Note: rapid.String().Draw(t, "note"),
 		All: rapid.Bool().Draw(t, "all"),
+		On:  Day(rapid.IntRange(-1<<20, 1<<20).Draw(t, "on")), For: rapid.SampledFrom([]string{"", "look", "bottle", "?"}).Draw(t, "for"), Round: name("round"),
 	}
 	r.When = time.Unix(rapid.Int64Range(-1<<33, 1<<33).Draw(t, "when"), 0)
 	if rapid.Bool().Draw(t, "soon") {

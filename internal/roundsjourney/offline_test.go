@@ -137,3 +137,35 @@ func TestTwoPeopleAtOnce(t *testing.T) {
 		t.Error("the page does not say that nothing waits")
 	}
 }
+
+// TestSignInHasEndedMeanwhile sets a password while the phone has no signal:
+// what waits stays, the page says why, and it goes up after signing in.
+func TestSignInHasEndedMeanwhile(t *testing.T) {
+	t.Parallel()
+	s := newStore(t)
+	p := s.newPhone()
+	round := p.walks(3)
+	s.stop()
+	p.open("/v/" + s.vessels[0] + "/log/sample?round=" + round)
+	p.becomes(ready)
+	p.choose("#scale", "corrected")
+	p.write("#strength", "61.4")
+	p.tap(".save .primary")
+	p.becomes(`location.pathname === "/v/` + s.vessels[1] + `/log/sample"`)
+	const password = "a dry cellar in autumn"
+	s.setPassword(password)
+	s.start()
+	p.open("/outbox")
+	p.becomes(`document.querySelector('#waiting a[href^="/sign-in"]') !== null`)
+	if got := ask[int](p, waiting); got != 1 {
+		t.Fatalf("%d entries wait", got)
+	}
+	p.tap(`#waiting a[href^="/sign-in"]`)
+	p.becomes(`location.pathname === "/sign-in" && document.querySelector('input[name="password"]') !== null`)
+	p.write(`input[name="password"]`, password)
+	p.tap("main form button")
+	p.becomes(`location.pathname === "/outbox" && document.getElementById("nothing").hidden === false`)
+	if got := ask[string](p, `fetch("/api/rounds/`+round+`").then(r => r.json()).then(sheet => sheet.stops[0].status)`); got != "done" {
+		t.Errorf("the vessel is %s", got)
+	}
+}

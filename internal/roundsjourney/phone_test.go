@@ -2,6 +2,8 @@ package roundsjourney
 
 import (
 	"context"
+	"os"
+	"path/filepath"
 	"strconv"
 	"strings"
 	"testing"
@@ -24,8 +26,10 @@ type phone struct {
 // newPhone takes a phone in hand; flags are those of the browser.
 func (s *store) newPhone(flags ...chromedp.ExecAllocatorOption) *phone {
 	s.t.Helper()
+	profile, err := os.MkdirTemp(filepath.Dir(binary), "profile-") // goes when all tests are done and no browser writes to it
+	must(s.t, err)
 	options := append(chromedp.DefaultExecAllocatorOptions[:],
-		chromedp.ExecPath("chromium"), chromedp.UserDataDir(s.t.TempDir()), chromedp.NoSandbox, chromedp.DisableGPU,
+		chromedp.ExecPath("chromium"), chromedp.UserDataDir(profile), chromedp.NoSandbox, chromedp.DisableGPU,
 		chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true),
 	)
 	allocator, stop := chromedp.NewExecAllocator(context.Background(), append(options, flags...)...)

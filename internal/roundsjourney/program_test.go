@@ -101,6 +101,16 @@ func (s *store) croze(args ...string) {
 	}
 }
 
+// setPassword locks the store, which must not be served meanwhile.
+func (s *store) setPassword(password string) {
+	s.t.Helper()
+	cmd := exec.Command(binary, "password", "--data", s.dir)
+	cmd.Stdin = strings.NewReader(password + "\n")
+	if out, err := cmd.CombinedOutput(); err != nil {
+		s.t.Fatalf("croze password: %v\n%s", err, out)
+	}
+}
+
 var addressLine = regexp.MustCompile(`^Croze is at (http://(127\.0\.0\.1:\d+)) `)
 
 // start serves the store, at the same address as before.

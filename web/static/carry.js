@@ -5,7 +5,7 @@
 {
   const strip = document.getElementById("waiting");
 
-  async function tell() {
+  async function tell(state) {
     const items = await outbox.all();
     const stuck = items.filter((item) => item.problem).length;
     strip.hidden = items.length === 0;
@@ -16,11 +16,15 @@
     link.href = "/outbox";
     link.textContent = stuck ? "Look at what could not be saved" : "Look at them";
     strip.append(words + " ", link);
+    if (state === "signed out") {
+      const back = encodeURIComponent(location.pathname + location.search);
+      strip.append(". ", Object.assign(document.createElement("a"), { href: "/sign-in?next=" + back, textContent: "Sign in to send" }));
+    }
   }
 
   async function sendWaiting() {
-    if ((await outbox.all()).some((item) => !item.problem)) await outbox.send();
-    await tell();
+    const state = (await outbox.all()).some((item) => !item.problem) ? await outbox.send() : "sent";
+    await tell(state);
     document.dispatchEvent(new Event("outbox"));
   }
 
