@@ -77,8 +77,8 @@ var stockColumns = []*stockColumn{
 	{Key: "loss", Words: "Loss, % a year", Number: true, usual: true, cell: estimate("%.1f", false, func(r *book.TableRow) (float64, float64) { return r.LossPctPerYear, r.State.LossPctPerYear.SD })},
 	{Key: "drift", Words: "Drift, % vol a year", Number: true, usual: true, cell: estimate("%+.2f", false, func(r *book.TableRow) (float64, float64) { return r.DriftPerYear, r.State.DriftPctPerYear.SD })},
 	{Key: "rate", Words: "Against its like", Number: true, cell: againstLike},
-	{Key: "per_l", Words: "Value a litre", Number: true, cell: figure("%.2f", func(r *book.TableRow) float64 { return r.PerL })},
-	{Key: "value", Words: "Value", Number: true, cell: figure("%.0f", (*book.TableRow).Value)},
+	{Key: "per_l", Words: "Value a litre", Number: true, cell: valued("%.2f", func(r *book.TableRow) float64 { return r.PerL })},
+	{Key: "value", Words: "Value", Number: true, cell: valued("%.0f", (*book.TableRow).Value)},
 	{Key: "flags", Words: "Remarks", usual: true, cell: func(r *book.TableRow) stockCell { return stockCell{Flags: r.Flags} }},
 }
 
@@ -89,6 +89,17 @@ func ages(of func(r *book.TableRow) int) func(r *book.TableRow) stockCell {
 		}
 		return sayDays(of(r))
 	})
+}
+
+// valued leaves the cell blank where nobody said what a litre is worth.
+func valued(form string, of func(r *book.TableRow) float64) func(r *book.TableRow) stockCell {
+	shown := figure(form, of)
+	return func(r *book.TableRow) stockCell {
+		if r.PerL == 0 {
+			return stockCell{}
+		}
+		return shown(r)
+	}
 }
 
 func againstLike(r *book.TableRow) stockCell {

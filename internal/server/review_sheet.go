@@ -42,7 +42,11 @@ func moreCells(r *book.TableRow) []any {
 	if r.Empty() {
 		return []any{r.Spot.Row, r.Spot.Tier, nil, nil, nil, nil}
 	}
-	return []any{r.Spot.Row, r.Spot.Tier, r.RateVsKind, r.PerL, r.Value(), basisWords[r.Basis]}
+	cells := []any{r.Spot.Row, r.Spot.Tier, r.RateVsKind, nil, nil, basisWords[r.Basis]}
+	if r.PerL > 0 {
+		cells[3], cells[4] = r.PerL, r.Value()
+	}
+	return cells
 }
 
 var basisWords = map[book.Basis]string{book.ByBooks: "books", book.ByEarlierFit: "estimate", book.ByFit: "estimate"}
