@@ -74,7 +74,7 @@ func event(at time.Time, base string, e book.Engagement) *ical.Event {
 		event.Props.SetText(ical.PropLocation, e.Place)
 	}
 	if address, err := url.Parse(base); err == nil && address.Host != "" {
-		event.Props.SetURI(ical.PropURL, address.JoinPath("v", e.Vessel))
+		event.Props.SetURI(ical.PropURL, address.JoinPath("v", url.PathEscape(e.Vessel)))
 	}
 	event.Props.SetText(ical.PropTransparency, "TRANSPARENT") // nobody is busy all day with it
 	return event

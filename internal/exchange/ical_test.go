@@ -20,7 +20,7 @@ func TestCalendarReadByAnother(t *testing.T) {
 	words := "The autumn lot; with fig, quince\nand a very long remark that must be folded because no line may have more than seventy-five octets — ½ Fût"
 	due := []book.Engagement{
 		{Key: "look-7K4-M2X-2026-06-01", On: cellar.DayOf(at), Since: day - 60, Vessel: "7K4-M2X", Place: "Rafter loft, row 2", Title: "Sample 7K4-M2X", Words: "Last looked at on 2026-06-01."},
-		{Key: "aim-01J", On: day, Vessel: "cask 12", Title: "Bottle cask 12", Words: words},
+		{Key: "aim-01J", On: day, Vessel: "cask 12/b", Title: "Bottle cask 12", Words: words},
 	}
 	var out bytes.Buffer
 	if err := exchange.WriteCalendar(&out, at, "https://cellar.example/croze", due); err != nil {
@@ -47,7 +47,7 @@ func TestCalendarReadByAnother(t *testing.T) {
 		},
 		{
 			ics.ComponentPropertyUniqueId: "aim-01J@croze", ics.ComponentPropertyDtStart: "20261224", ics.ComponentPropertySummary: "Bottle cask 12",
-			ics.ComponentPropertyDescription: words, ics.ComponentPropertyUrl: "https://cellar.example/croze/v/cask%2012", ics.ComponentPropertyTransp: "TRANSPARENT",
+			ics.ComponentPropertyDescription: words, ics.ComponentPropertyUrl: "https://cellar.example/croze/v/cask%2012%2Fb", ics.ComponentPropertyTransp: "TRANSPARENT",
 		},
 	}
 	for i, properties := range want {

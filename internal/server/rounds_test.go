@@ -186,3 +186,25 @@ func TestSheetsForPhones(t *testing.T) {
 		t.Errorf("the store's sheet is %+v", sheet)
 	}
 }
+
+// A maker's code may hold a slash.
+func TestARoundThroughAnAwkwardCode(t *testing.T) {
+	h := smallHouse(t)
+	const awkward = "No. 3/b"
+	_, err := h.book.RegisterNewVessel("", "keeper", cellar.Vessel{Code: awkward, Kind: cellar.Cask, CapacityL: 30})
+	must(t, err)
+	h.record(cellar.Request{When: today.AddDate(0, 0, -300), Entry: "fill", Vessel: awkward, From: "R1", VolumeL: number(10), StrengthPct: number(63)})
+	a := h.post("/rounds", []string{"name", "one", "vessel", awkward})
+	round, _, _ := strings.Cut(strings.TrimPrefix(a.header.Get("Location"), "/rounds/"), "?")
+	led := h.get("/rounds/" + round + "/next").header.Get("Location")
+	if form := h.get(led); form.status != http.StatusOK || !form.says(awkward) {
+		t.Fatalf("%s: status %d", led, form.status)
+	}
+	saved := h.post(strings.Replace(led, "?", "?x=", 1), onRound(round, "62"))
+	if saved.status != http.StatusSeeOther {
+		t.Fatalf("status %d: %s", saved.status, problemOf(saved))
+	}
+	if a := h.get("/rounds/" + round); !a.says("Finished.") || !strings.Contains(a.body, "/v/No.%203%2Fb") {
+		t.Error("the round is not finished, or its link does not lead there")
+	}
+}
