@@ -42,10 +42,7 @@ func (s *Server) planFileDownload(c *fiber.Ctx) error {
 // planFileUpload takes a plan file. What the form can say goes into the form;
 // what it cannot is answered from the file itself.
 func (s *Server) planFileUpload(c *fiber.Ctx) error {
-	p := benchPage{Page: s.page(c, "Bench", "bench")}
-	p.Fields = planFields{Objective: blend.OldestFirst, Water: true}
 	text, err := fileOrText(c)
-	p.File = text
 	var wish blend.Plan
 	if err == nil {
 		wish, err = blend.Parse([]byte(text))
@@ -55,6 +52,14 @@ func (s *Server) planFileUpload(c *fiber.Ctx) error {
 			return c.Redirect(fields.Address()+"#plan", fiber.StatusSeeOther)
 		}
 	}
+	return s.answerFile(c, text, wish, err)
+}
+
+// answerFile answers a plan file on the page of the bench, or says what is
+// wrong with it or with what was done with its answer.
+func (s *Server) answerFile(c *fiber.Ctx, text string, wish blend.Plan, problem error) error {
+	p := benchPage{Page: s.page(c, "Bench", "bench"), File: text}
+	err := problem
 	if seen := s.book.See(book.Moment{}, func(v *book.View) error {
 		if err == nil {
 			err = v.FillPlan(&wish)
@@ -66,14 +71,19 @@ func (s *Server) planFileUpload(c *fiber.Ctx) error {
 	if err == nil {
 		err = p.work(wish)
 	}
-	if err != nil {
-		if statusOf(err) == fiber.StatusInternalServerError {
-			return err
+	return s.benchWith(c, &p, err)
+}
+
+// benchWith shows the bench with what is wrong, if anything is.
+func (s *Server) benchWith(c *fiber.Ctx, p *benchPage, problem error) error {
+	if problem != nil {
+		if statusOf(problem) == fiber.StatusInternalServerError {
+			return problem
 		}
-		p.Problem = spoken(err)
-		c.Status(statusOf(err))
+		p.Problem = spoken(problem)
+		c.Status(statusOf(problem))
 	}
-	return s.renderBench(c, &p)
+	return s.renderBench(c, p)
 }
 
 // fileOrText is the file that was chosen, or else what was pasted.

@@ -5,6 +5,7 @@ import (
 
 	"github.com/gofiber/fiber/v2"
 
+	"example.org/croze/internal/blend"
 	"example.org/croze/internal/book"
 	"example.org/croze/internal/cellar"
 )
@@ -17,14 +18,31 @@ func (s *Server) keepPlan(c *fiber.Ctx) error {
 	if f.err != nil {
 		err = f.err
 	}
-	if err != nil {
-		return err
+	var e cellar.Entry
+	if err == nil {
+		e, err = s.book.KeepPlan(f.text("id"), s.who(c), plan)
 	}
-	e, err := s.book.KeepPlan(f.text("id"), s.who(c), plan)
 	if err != nil {
-		return err
+		return s.keepAgain(c, err)
 	}
 	return c.Redirect("/plans/"+url.PathEscape(e.ID)+"?done=kept", fiber.StatusSeeOther)
+}
+
+// keepAgain answers the wish once more from the file that was to be kept, with
+// what is wrong with its name or its day.
+func (s *Server) keepAgain(c *fiber.Ctx, problem error) error {
+	wish, err := blend.Parse([]byte(c.FormValue("file")))
+	if err != nil {
+		return problem
+	}
+	p := benchPage{Page: s.page(c, "Bench", "bench"), File: c.FormValue("file")}
+	if err := s.book.See(book.Moment{}, p.offer); err != nil {
+		return err
+	}
+	if err := p.work(wish); err != nil {
+		return problem
+	}
+	return s.benchWith(c, &p, problem)
 }
 
 type plansPage struct {

@@ -290,6 +290,13 @@ func TestAPlanIsKeptAndDropped(t *testing.T) {
 
 func TestPlansThatCannotBeKept(t *testing.T) {
 	h := smallHouse(t)
+	planned := h.get("/bench/plan?volume_l=20&strength_pct=46&water=1&objective=oldest_first")
+	again := h.post("/bench/keep", []string{
+		"file", planned.field(t, "file"), "making", planned.field(t, "making"), "plan_name", "spring", "wanted", "2020-01-01",
+	})
+	if again.status != http.StatusUnprocessableEntity || !again.says("lies in the past") || !again.says("Keep the plan") {
+		t.Errorf("a day gone by: status %d, and the plan is not offered again", again.status)
+	}
 	making, err := json.Marshal(cellar.Plan{Draws: []cellar.PlanDraw{{Vessel: rye, VolumeL: 5, StrengthPct: 60}}, VolumeL: 6, StrengthPct: 50})
 	must(t, err)
 	for what, fields := range map[string][]string{
