@@ -3,7 +3,6 @@ package book
 import (
 	"errors"
 	"fmt"
-	"runtime"
 	"sync"
 	"time"
 
@@ -23,8 +22,6 @@ type Edge struct {
 type Book struct {
 	journal journal.Journal
 	edge    Edge
-
-	looking chan struct{} // holds a place for each view that is being read, see lookNow
 
 	mu      sync.RWMutex
 	entries []cellar.Entry // all of them, in journal order
@@ -57,8 +54,7 @@ func Open(j journal.Journal, edge Edge) (*Book, error) {
 	if err != nil {
 		return nil, fmt.Errorf("the journal cannot be replayed: %w", err)
 	}
-	places := make(chan struct{}, runtime.GOMAXPROCS(0))
-	return &Book{journal: j, edge: edge, looking: places, entries: entries, state: state, head: head}, nil
+	return &Book{journal: j, edge: edge, entries: entries, state: state, head: head}, nil
 }
 
 func readAll(j journal.Journal) ([]cellar.Entry, error) {

@@ -59,11 +59,7 @@ func (b *Book) seeLive(now time.Time, look func(*View) error) error {
 	return b.lookNow(now, look)
 }
 
-// lookNow lets as many look at once as there are cores. More would not see
-// more, and whoever writes has to wait until all who look are done.
 func (b *Book) lookNow(now time.Time, look func(*View) error) error {
-	b.looking <- struct{}{}
-	defer func() { <-b.looking }()
 	b.mu.RLock()
 	defer b.mu.RUnlock()
 	on := cellar.DayOf(now)
