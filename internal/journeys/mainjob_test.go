@@ -152,7 +152,7 @@ func (b *tab) logSample(code string) {
 	b.becomes(`document.querySelector(".preview").textContent.startsWith("` + shown + ` at 20 °C")`)
 	b.write("drawn_ml", "50")
 	b.picture("07-sample")
-	b.follow(".primary")
+	b.follow(`.pad button[data-key="save"]`)
 	b.says("main", "Saved.")
 	b.says(".history li:first-child", shown)
 	b.picture("08-sampled")

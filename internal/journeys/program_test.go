@@ -91,17 +91,6 @@ func start(t *testing.T, args ...string) program {
 	return program{t, match[1]}
 }
 
-// croze runs a command of the program that ends by itself.
-func croze(t *testing.T, args ...string) string {
-	t.Helper()
-	must(t, built())
-	out, err := exec.Command(binary, args...).CombinedOutput()
-	if err != nil {
-		t.Fatalf("croze %s: %v\n%s", strings.Join(args, " "), err, out)
-	}
-	return string(out)
-}
-
 // get reads a page or file as a program does.
 func (p program) get(t *testing.T, path string) (body []byte, kind string) {
 	t.Helper()
