@@ -15,7 +15,7 @@ import (
 var backupCommand = command{
 	name: "backup",
 	does: "copies the store into a file, while a server has it open or not",
-	args: "--data DIR FILE",
+	args: "--data DIR FILE [--json]",
 	more: "The copy is checked from end to end before it gets its name. To use it, put it into a\n" +
 		"folder of its own under the name " + journal.FileName + ".",
 	example: "croze backup --data cellar cellar-2024-03-31.db",
@@ -23,7 +23,7 @@ var backupCommand = command{
 }
 
 func setBackup(f *flag.FlagSet) func(world, []string) error {
-	data := dataFlag(f)
+	data, asJSON := dataFlag(f), f.Bool("json", false, "as JSON")
 	return func(w world, args []string) error {
 		file, err := oneArgument("file", args)
 		if err != nil {
@@ -49,6 +49,9 @@ func setBackup(f *flag.FlagSet) func(world, []string) error {
 		}
 		if err := writeFile(file, forOwner, func(out io.Writer) error { return copyFile(out, copied) }); err != nil {
 			return err
+		}
+		if *asJSON {
+			return writeJSON(w.out, kept{found.Entries, found.Head, file})
 		}
 		fmt.Fprintf(w.out, "Copied %s to %s; the head is %s.\n", plural(int(found.Entries), "entry", "entries"), file, found.Head.Hash)
 		return nil

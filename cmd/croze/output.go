@@ -12,6 +12,7 @@ import (
 	"unicode/utf8"
 
 	"example.org/croze/internal/exchange"
+	"example.org/croze/internal/journal"
 )
 
 // writeJSON writes a result for programs.
@@ -20,6 +21,13 @@ func writeJSON(out io.Writer, v any) error {
 	e.SetIndent("", "  ")
 	e.SetEscapeHTML(false)
 	return e.Encode(v)
+}
+
+// kept is what backup and restore say to programs.
+type kept struct {
+	Entries uint64       `json:"entries"`
+	Head    journal.Head `json:"head"`
+	File    string       `json:"file"` // written by a backup, read by a restore
 }
 
 // shown says in which form a table is wanted.

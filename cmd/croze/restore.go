@@ -14,14 +14,14 @@ import (
 var restoreCommand = command{
 	name:    "restore",
 	does:    "makes a store of an exported journal, with the same heads and hashes",
-	args:    "--data DIR FILE",
+	args:    "--data DIR FILE [--json]",
 	more:    "There must be no store in DIR yet. FILE may be - for what comes in.",
 	example: "croze restore --data again cellar.jsonl",
 	set:     setRestore,
 }
 
 func setRestore(f *flag.FlagSet) func(world, []string) error {
-	data := dataFlag(f)
+	data, asJSON := dataFlag(f), f.Bool("json", false, "as JSON")
 	return func(w world, args []string) error {
 		file, err := oneArgument("file", args)
 		if err != nil {
@@ -47,6 +47,9 @@ func setRestore(f *flag.FlagSet) func(world, []string) error {
 			in = f
 		}
 		head, err := w.restore(*data, path, in)
+		if err == nil && *asJSON {
+			return writeJSON(w.out, kept{head.Seq, head, file})
+		}
 		if err == nil {
 			fmt.Fprintf(w.out, "Restored %s; the head is %s.\n", plural(int(head.Seq), "entry", "entries"), head.Hash)
 		}

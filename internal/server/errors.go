@@ -3,6 +3,7 @@ package server
 import (
 	"errors"
 	"log/slog"
+	"net/http"
 	"strings"
 
 	"github.com/gofiber/fiber/v2"
@@ -48,9 +49,24 @@ func sayable(err error, status int) string {
 	}
 	var web *fiber.Error
 	if errors.As(err, &web) {
-		return web.Message
+		return ofWeb(web)
 	}
 	return spoken(err)
+}
+
+// ofWeb puts into plain words what the router says of an address that nobody
+// serves; its other errors carry words of this program.
+func ofWeb(err *fiber.Error) string {
+	routers := strings.HasPrefix(err.Message, "Cannot ") || err.Message == http.StatusText(err.Code)
+	switch {
+	case err.Code == fiber.StatusNotFound && routers:
+		return "There is no page of this address. Look it over, or go on from one of these:"
+	case err.Code == fiber.StatusMethodNotAllowed && routers:
+		return "This address takes nothing of the kind. Go on from one of these:"
+	case err.Code == fiber.StatusRequestEntityTooLarge && routers:
+		return "This is more than is taken at once. Nothing was saved."
+	}
+	return err.Message
 }
 
 // spoken is the sentence of an error that a person can do something about.

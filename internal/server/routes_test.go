@@ -197,15 +197,15 @@ func TestWhatIsNotThere(t *testing.T) {
 	for address, want := range map[string]string{
 		"/v/NONE":                 "no such vessel is registered",
 		"/v/NONE/log/sample":      "no such vessel is registered",
-		"/v/RYE-1/log/dance":      "Not Found",
-		"/v/RYE-1/log/void":       "Not Found",
+		"/v/RYE-1/log/dance":      "no page of this address",
+		"/v/RYE-1/log/void":       "no page of this address",
 		"/b/none":                 "no such batch is registered",
 		"/l/none":                 "no such bottling is recorded",
 		"/book/none":              "no such entry",
-		"/static/none.css":        "Not Found",
-		"/static/../embed.go":     "Not Found",
-		"/static/%2e%2e/embed.go": "Not Found",
-		"/nowhere":                "Cannot GET /nowhere",
+		"/static/none.css":        "no page of this address",
+		"/static/../embed.go":     "no page of this address",
+		"/static/%2e%2e/embed.go": "no page of this address",
+		"/nowhere":                "no page of this address",
 	} {
 		if a := h.get(address); a.status != http.StatusNotFound || !a.says(want) {
 			t.Errorf("%s: status %d, and it does not say %q", address, a.status, want)
