@@ -17,8 +17,8 @@ import (
 var modelSeed = flag.Uint64("model.seed", 0, "seed of the random histories; 0: a new one")
 
 const (
-	modelStories = 110
-	modelSteps   = 120 // in each, 13 200 in all
+	modelStories = 240
+	modelSteps   = 120 // in each, 28 800 in all
 )
 
 // Random histories of a small store, held against a naive model: over all

@@ -212,7 +212,7 @@ func (n *naive) gauge(code string, found spirit.Amount) {
 		n.slack[a] = n.slack[a]*math.Max(1, ratio(found.EthanolMg, had.EthanolMg)) + 1
 	}
 	wood, soaked := IndrinkAccount(code), n.told(a, IndrinkAccount(code))
-	if had.EthanolMg-found.EthanolMg < soaked.EthanolMg {
+	if gone := had.Sub(found); gone.EthanolMg < soaked.EthanolMg || gone.WaterMg < soaked.WaterMg {
 		soaked = spirit.Amount{} // it is of another gauge of this entry: the emptying that comes after
 	}
 	n.parts[wood] = append(n.parts[wood], scaled(n.parts[a], soaked.EthanolMg, had.EthanolMg)...)
