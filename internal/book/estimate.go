@@ -23,11 +23,17 @@ func timeOfDay(day float64) time.Time {
 // not told to it: that is what it estimates.
 func lossVessel(v *cellar.VesselState) loss.Vessel {
 	out := loss.Vessel{
-		Code: v.Code, Wood: v.Wood, Place: v.PlacedAt, Kind: loss.Kind(v.Kind),
+		Code: v.Code, Wood: v.Wood, Place: v.Place, Kind: loss.Kind(v.Kind),
 		WoodNew: v.WoodState == cellar.NewWood, Capacity: v.CapacityL, WoodArea: v.WoodArea(),
 	}
 	for i, e := range v.Events {
 		out.Events = appendLossEvents(out.Events, e, 10*i)
+		if move, ok := e.Entry.Fact.(*cellar.Move); ok {
+			out.Moves = append(out.Moves, loss.Move{At: dayNumber(e.Entry.HappenedAt), Order: i, Place: move.Place})
+		}
+	}
+	if len(out.Moves) == 0 {
+		out.Place = v.PlacedAt // a correction of the register moves nothing
 	}
 	return out
 }

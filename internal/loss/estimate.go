@@ -81,7 +81,7 @@ func (s *settled) views(days []float64) [][]glimpse {
 		for i := past; i < len(days); i++ {
 			st.goOn(s.history, &b, now, days[i])
 			now = math.Max(now, days[i])
-			out[i] = append(out[i], st.glimpse(&b))
+			out[i] = append(out[i], st.glimpse(&b, days[i]))
 		}
 	}
 	return out
@@ -124,7 +124,7 @@ func (st *strand) lookBack(h *history, days []float64, see func(i int, g glimpse
 		if acts[i].what == actMark {
 			n--
 			whole := b.smoothed(hind)
-			views[n] = st.glimpse(&whole)
+			views[n] = st.glimpse(&whole, acts[i].at)
 		}
 	})
 	for i := range views {

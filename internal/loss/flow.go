@@ -48,9 +48,10 @@ type drying struct {
 }
 
 func (h *hyper) drying(a *act) drying {
+	here := h.here(a.place)
 	return drying{
-		a.logRate + h.seasonCos*a.cos + h.seasonSin*a.sin,
-		a.humidity - h.humidCos*a.cos - h.humidSin*a.sin,
+		a.logRate + here[placeRate] + (h.seasonCos+here[placeSeasonCos])*a.cos + (h.seasonSin+here[placeSeasonSin])*a.sin,
+		a.humidity - here[placePull] - (h.humidCos+here[placeHumidCos])*a.cos - (h.humidSin+here[placeHumidSin])*a.sin,
 	}
 }
 
@@ -138,6 +139,10 @@ func (r *reckoner) drunk(b *belief, a *act) (kg, slope float64) {
 	return by * share * z, by * share * dz
 }
 
+// leakGrowth is by how much a leak changes in a year, as a share of the content
+// in a year: few stay as they begin.
+const leakGrowth = 0.06
+
 // wait lets a step of time pass, and adds the noise of the rates.
 func (r *reckoner) wait(b *belief, a *act) passage {
 	f := passage{fade: a.fade}
@@ -150,6 +155,9 @@ func (r *reckoner) wait(b *belief, a *act) passage {
 	b.carry(&f)
 	b.p[inRate][inRate] += r.hyper.rateVar * (1 - f.fade*f.fade)
 	b.p[inPull][inPull] += r.hyper.pullVar * (1 - f.fade*f.fade)
+	if b.open() == unknowns {
+		b.p[inLeak][inLeak] += leakGrowth * leakGrowth * a.years
+	}
 	return f
 }
 

@@ -8,9 +8,12 @@ import (
 	"example.org/croze/internal/spirit"
 )
 
+// nowhere is a place of which nothing is known.
+func nowhere() *stay { return &stay{math.Inf(-1), -1, newAir(Climate{})} }
+
 func testReckoner(t *testing.T, v Vessel) (reckoner, belief) {
 	t.Helper()
-	h := newHistory(v, -1, newAir(Climate{}))
+	h := newHistory(v, []stay{*nowhere()}, -1)
 	r := newReckoner(h, meanHyper(0))
 	b := r.run(h.acts)
 	if !b.filled {
@@ -25,7 +28,7 @@ func meanHyper(places int) *hyper {
 	for i := range airs {
 		airs[i] = newAir(Climate{})
 	}
-	list := settingsOf(airs)
+	list := settingsOf(airs, nil)
 	at := make([]float64, len(list))
 	for i := range list {
 		at[i] = list[i].mean
@@ -52,7 +55,7 @@ func filledVessel(t testing.TB, capacity, strength float64) Vessel {
 func TestPassageIsTheSlopeOfAStep(t *testing.T) {
 	r, b := testReckoner(t, filledVessel(t, 100, 60))
 	b.x[inLeak], b.x[inRate], b.x[inPull], b.x[inDrive] = 0.05, 0.1, 0.02, -0.03
-	step := newAir(Climate{}).step(15020, 15060, 15000)
+	step := nowhere().step(15020, 15060, 15000)
 	at := b
 	f := r.wait(&at, &step)
 	for i := range unknowns {
@@ -77,7 +80,7 @@ func TestPassageIsTheSlopeOfAStep(t *testing.T) {
 // Steps of three months must give what steps of a day give.
 func TestLongStepsAreGoodEnough(t *testing.T) {
 	r, start := testReckoner(t, filledVessel(t, 20, 60))
-	a := newAir(Climate{})
+	a := nowhere()
 	coarse, fine := start, start
 	for day := 15000.0; day < 15000+4*92; day += 92 {
 		step := a.step(day, day+92, 15000)

@@ -80,8 +80,8 @@ func (m *Model) SampleWorth(code string, at float64) float64 {
 		}
 		st.goOn(s.history, &b, at, at+daysPerYear)
 		st.goOn(s.history, &sampled, at, at+daysPerYear)
-		without += st.weight * st.glimpse(&b).volume.variance
-		with += st.weight * st.glimpse(&sampled).volume.variance
+		without += st.weight * st.glimpse(&b, at+daysPerYear).volume.variance
+		with += st.weight * st.glimpse(&sampled, at+daysPerYear).volume.variance
 	}
 	if !(without > 0) {
 		return 0

@@ -19,7 +19,7 @@ type glimpse struct {
 const mostStrengthSD = 25
 
 // glimpse looks at a belief.
-func (s *strand) glimpse(b *belief) glimpse {
+func (s *strand) glimpse(b *belief, day float64) glimpse {
 	g := glimpse{weight: s.weight, draw: s.draw, filled: b.filled}
 	if !b.filled {
 		return g
@@ -32,21 +32,23 @@ func (s *strand) glimpse(b *belief) glimpse {
 	g.strength.variance = math.Min(g.strength.variance, mostStrengthSD*mostStrengthSD)
 	g.covariance = byA[0] * (byV[0]*b.p[inEthanol][inEthanol] + byV[1]*b.p[inEthanol][inWater])
 
-	f := s.steady(b)
+	f := s.steady(b, day)
 	leave := gradient{f.ethanol + f.leakedE, f.water + f.leakedW}
 	g.loss = s.leaving(b, &f, leave, gradient{100 / v * byV[0], 100 / v * byV[1]})
 	g.alcoholLoss = s.leaving(b, &f, leave, gradient{100 / c.ethanol, 0})
 	g.drift = s.leaving(b, &f, leave, gradient{-byQ[0], -byQ[1]})
-	g.rate = moment{mean: s.besideItsKind(b, leave, byV)}
+	g.rate = moment{mean: s.besideItsKind(b, day, leave, byV)}
 	return g
 }
 
-// steady returns the flows with the season averaged out.
-func (s *strand) steady(b *belief) flow {
+// steady returns the flows with the season averaged out, where the vessel stands on a day.
+func (s *strand) steady(b *belief, day float64) flow {
 	r := s.reckoner
 	r.tangent = tangent{}
-	logRate, humidity := r.history.air.mean()
-	return r.flowOf(&b.x, drying{logRate, humidity})
+	at := r.history.standing(day)
+	logRate, humidity := at.air.mean()
+	here := r.hyper.here(at.place)
+	return r.flowOf(&b.x, drying{logRate + here[placeRate], humidity - here[placePull]})
 }
 
 // leaving weighs the two flows into a rate, with its variance by the unknowns
@@ -68,11 +70,11 @@ func (s *strand) leaving(b *belief, f *flow, leave gradient, by gradient) moment
 }
 
 // besideItsKind is the loss of volume over that of a usual vessel with the same content.
-func (s *strand) besideItsKind(b *belief, leave, byV gradient) float64 {
+func (s *strand) besideItsKind(b *belief, day float64, leave, byV gradient) float64 {
 	usual := *b
 	usual.x[inScale], usual.x[inDrive], _ = s.reckoner.hyper.expected(&s.reckoner.history.traits)
 	usual.x[inRate], usual.x[inPull], usual.x[inLeak] = 0, 0, 0
-	f := s.steady(&usual)
+	f := s.steady(&usual, day)
 	like := byV[0]*f.ethanol + byV[1]*f.water
 	if like <= 0 {
 		return 1

@@ -37,6 +37,7 @@ type act struct {
 
 	years, fade                 float64 // wait: its length, and what is left of a wander after it
 	logRate, humidity, cos, sin float64 // wait
+	place                       int     // wait: index of the place, -1: none
 	sinceFill                   float64 // wait: years since the fill, at its start
 
 	amount      content // fill, in
@@ -56,7 +57,7 @@ const readsPerEvent = 3
 type history struct {
 	vessel   Vessel // events sorted
 	traits   traits
-	air      *air
+	stays    []stay  // by time, at least one
 	capacity float64 // litres
 	breathes float64 // m² through which it loses
 	soaks    float64 // m² of wood that drinks
@@ -77,8 +78,8 @@ var areaByKind = map[Kind]struct{ breathes, soaks float64 }{
 // longestWait keeps a step short beside a year, in days.
 const longestWait = 92
 
-func newHistory(v Vessel, place int, a *air) *history {
-	h := &history{vessel: sorted(v), air: a, capacity: roomIn(&v)}
+func newHistory(v Vessel, stays []stay, wood int) *history {
+	h := &history{vessel: sorted(v), stays: stays, capacity: roomIn(&v)}
 	area, known := areaByKind[v.Kind]
 	if !known {
 		area = areaByKind[Cask]
@@ -91,7 +92,7 @@ func newHistory(v Vessel, place int, a *air) *history {
 			h.breathes = v.WoodArea
 		}
 	}
-	h.traits = traitsOf(v, place, h.capacity)
+	h.traits = traitsOf(v, stays[len(stays)-1].place, wood, h.capacity)
 	h.acts = h.ready(nil, math.Inf(1))
 	for _, a := range h.acts {
 		if a.what == actRead {
@@ -117,8 +118,8 @@ func roomIn(v *Vessel) float64 {
 	return room
 }
 
-func traitsOf(v Vessel, place int, capacity float64) traits {
-	t := traits{scaleKind: setScaleCask, soakKind: setSoakUsed, size: math.Log(capacity / 50), place: place}
+func traitsOf(v Vessel, place, wood int, capacity float64) traits {
+	t := traits{scaleKind: setScaleCask, soakKind: setSoakUsed, size: math.Log(capacity / 50), place: place, wood: wood}
 	if v.WoodNew {
 		t.isNew, t.soakKind = 1, setSoakNew
 	}
@@ -126,9 +127,9 @@ func traitsOf(v Vessel, place int, capacity float64) traits {
 	case Hybrid:
 		t.scaleKind = setScaleHybrid
 	case Jar:
-		t.scaleKind, t.soakKind = setScaleJar, setSoakJar
+		t.scaleKind, t.soakKind, t.wood = setScaleJar, setSoakJar, -1
 	case Tank:
-		t.scaleKind, t.soakKind, t.isNew = setScaleTank, -1, 0
+		t.scaleKind, t.soakKind, t.isNew, t.wood = setScaleTank, -1, 0, -1
 	}
 	return t
 }
@@ -192,17 +193,23 @@ func (h *history) wait(acts []act, from, to, filled float64) []act {
 	if math.IsNaN(from) || math.IsNaN(filled) || !(to > from) {
 		return acts
 	}
-	n := int(math.Ceil((to - from) / longestWait))
-	step := (to - from) / float64(n)
-	for i := range n {
-		start := from + float64(i)*step
-		acts = append(acts, h.air.step(start, start+step, filled))
+	for from < to {
+		until := h.movesOn(from, to)
+		here := h.standing(from)
+		n := int(math.Ceil((until - from) / longestWait))
+		step := (until - from) / float64(n)
+		for i := range n {
+			start := from + float64(i)*step
+			acts = append(acts, here.step(start, start+step, filled))
+		}
+		from = until
 	}
 	return acts
 }
 
-func (a *air) step(from, to, filled float64) act {
-	s := act{what: actWait, at: to, event: -1, years: (to - from) / daysPerYear, sinceFill: (from - filled) / daysPerYear}
+func (st *stay) step(from, to, filled float64) act {
+	a := st.air
+	s := act{what: actWait, at: to, event: -1, place: st.place, years: (to - from) / daysPerYear, sinceFill: (from - filled) / daysPerYear}
 	s.fade = math.Exp(-s.years / wanderYears)
 	s.logRate, s.humidity = a.between(from, to)
 	if !a.warmths.usable() {

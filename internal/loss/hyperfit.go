@@ -18,9 +18,9 @@ const (
 )
 
 // settingsFor finds the settings of a stock and draws some from what is possible.
-func settingsFor(histories []*history, airs []*air) (best *hyper, drawn []*hyper) {
+func settingsFor(histories []*history, settings []setting) (best *hyper, drawn []*hyper) {
 	lives := chosen(histories)
-	f := newFitting(settingsOf(airs), thinned(lives, firstLives))
+	f := newFitting(settings, thinned(lives, firstLives))
 	f.climb(30)
 	if len(lives) > len(f.lives) {
 		f.lives = lives
@@ -57,7 +57,10 @@ func chosen(histories []*history) []*life {
 			if a.isNew != b.isNew {
 				return a.isNew < b.isNew
 			}
-			return a.place < b.place
+			if a.place != b.place {
+				return a.place < b.place
+			}
+			return a.wood < b.wood
 		})
 		lives = append(lives, thinned(of, max(leastAKind, mostLives*len(of)/max(1, count)))...)
 	}

@@ -12,6 +12,7 @@ func TestLeaksAreFound(t *testing.T) {
 	for _, p := range []plan{
 		leakPlans["steady"].in(seasonalWorld()), leakPlans["steady"].in(randomWorld()),
 		leakPlans["small"].in(humidWorld()), leakPlans["small"].in(idealWorld()),
+		leakPlans["rooms"].in(seasonalWorld()),
 	} {
 		m.add(findLeaks(simulate(p, 300)))
 	}

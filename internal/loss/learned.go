@@ -22,10 +22,10 @@ func (m *Model) Settings() []Learned {
 		places[i] = name
 	}
 	var out []Learned
-	for i, s := range settingsOf(m.airs) {
+	for i, s := range settingsOf(m.airs, m.woods) {
 		l := Learned{Name: s.name, Usual: s.plain(s.mean), Value: s.plain(m.best.at[i])}
-		if i >= commonSettings {
-			l.Place = places[(i-commonSettings)/2]
+		if place := (i - commonSettings) / settingsOfAPlace; i >= commonSettings && place < len(places) {
+			l.Place = places[place]
 		}
 		l.Low, l.High = m.rangeOf(i, &s)
 		out = append(out, l)

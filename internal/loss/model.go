@@ -2,6 +2,7 @@ package loss
 
 import (
 	"maps"
+	"slices"
 	"sort"
 )
 
@@ -13,6 +14,7 @@ type Model struct {
 	drawn   []*hyper // settings drawn from what the stock leaves possible
 	places  map[string]int
 	airs    []*air
+	woods   []string   // that are told apart
 	vessels []*settled // by code
 	index   map[string]int
 }
@@ -22,8 +24,9 @@ type Model struct {
 func Fit(stock Stock) *Model {
 	m := &Model{places: map[string]int{}, index: map[string]int{}}
 	m.openPlaces(stock)
+	m.woods = woodsOf(stock.Vessels)
 	histories := m.histories(stock.Vessels)
-	m.best, m.drawn = settingsFor(histories, m.airs)
+	m.best, m.drawn = settingsFor(histories, settingsOf(m.airs, m.woods))
 	m.vessels = make([]*settled, len(histories))
 	inParallel(len(histories), func(i int) { m.vessels[i] = settle(histories[i], m.best, m.drawn) })
 	for i, h := range histories {
@@ -36,8 +39,8 @@ func Fit(stock Stock) *Model {
 func (m *Model) openPlaces(stock Stock) {
 	climates := map[string]Climate{}
 	for _, v := range stock.Vessels {
-		if v.Place != "" {
-			climates[v.Place] = Climate{Place: v.Place}
+		for _, place := range v.places() {
+			climates[place] = Climate{Place: place}
 		}
 	}
 	for _, c := range stock.Places {
@@ -65,10 +68,11 @@ func (m *Model) histories(vessels []Vessel) []*history {
 }
 
 func (m *Model) history(v Vessel) *history {
-	if i, known := m.places[v.Place]; known {
-		return newHistory(v, i, m.airs[i])
+	wood := -1
+	if i, told := slices.BinarySearch(m.woods, v.Wood); told {
+		wood = commonSettings + settingsOfAPlace*len(m.airs) + i
 	}
-	return newHistory(v, -1, newAir(Climate{}))
+	return newHistory(v, m.stays(&v), wood)
 }
 
 // Refit returns a model in which one vessel, new or known, has the events of v.

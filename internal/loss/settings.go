@@ -59,20 +59,6 @@ const (
 // loses about 2 % of its spirit in a year.
 const usualRate = 1.75
 
-// settingsOf lists the settings of a stock with a number of places: after the
-// common ones, each place has one for its rate and one for its pull on water.
-func settingsOf(places []*air) []setting {
-	list := commonPriors()
-	for _, a := range places {
-		pull := 0.10
-		if a.humid {
-			pull = 0.05
-		}
-		list = append(list, setting{"rate", 0, 0.25, false}, setting{"pull", 0, pull, false})
-	}
-	return list
-}
-
 func commonPriors() []setting {
 	ln := math.Log
 	return []setting{
@@ -157,16 +143,17 @@ type traits struct {
 	scaleKind, soakKind int // indices of settings; soakKind -1: no wood
 	isNew               float64
 	size                float64 // log of the capacity over 50 L
-	place               int     // index of the place, -1: none
+	place               int     // index of the last place, -1: none
+	wood                int     // index of the setting of its wood, -1: none
 }
 
-// expected returns the prior means of the log rate, the pull and the log indrink.
+// expected returns the prior means of the log rate, the pull and the log
+// indrink, of a vessel in a usual place.
 func (h *hyper) expected(t *traits) (scale, drive, soak float64) {
 	scale = h.at[t.scaleKind] + t.isNew*h.at[setScaleNew] + t.size*h.at[setScaleSize]
 	drive = h.at[setDrive]
-	if t.place >= 0 {
-		scale += h.at[commonSettings+2*t.place]
-		drive += h.at[commonSettings+2*t.place+1]
+	if t.wood >= 0 {
+		scale += h.at[t.wood]
 	}
 	if t.soakKind >= 0 {
 		soak = h.at[t.soakKind]
@@ -192,8 +179,10 @@ func (h *history) bears(set int) bool {
 		return h.reads[readMass]
 	case set >= setStatedStrength && set <= setStatedMass:
 		return h.stated[set-setStatedStrength]
+	case set == t.wood:
+		return true
 	case set >= commonSettings:
-		return t.place == (set-commonSettings)/2
+		return h.stands((set - commonSettings) / settingsOfAPlace)
 	case set >= setScaleCask && set <= setScaleTank:
 		return set == t.scaleKind
 	case set >= setSoakUsed && set <= setSoakJar:

@@ -26,6 +26,7 @@ type simCask struct {
 	ethanol, water float64 // kg
 	capacity, area float64
 	kE, kW, humid  float64     // of worlds with a mechanism
+	swing          float64     // of the season where it stands, 1 as usual
 	loss, drift    float64     // of worlds without
 	years          [30]float64 // luck of each year
 	years2         [30]float64
@@ -101,8 +102,8 @@ func seasonalWorld() *world {
 			x := molarShare(c.ethanol, c.water)
 			aE := x * math.Exp((1-x)*(1-x)*(1.45+2*(0.85-1.45)*x))
 			aW := (1 - x) * math.Exp(x*x*(0.85+2*(1.45-0.85)*(1-x)))
-			temp := 13 + 7*season(day, 205)
-			humid := c.humid - 0.08*season(day, 190)
+			temp := 13 + 7*c.swing*season(day, 205)
+			humid := c.humid - 0.08*c.swing*season(day, 190)
 			c.weekly = 0.8*c.weekly + 0.15*r.NormFloat64()
 			rate := arrhenius(temp, 50000) * math.Exp(c.weekly+c.year(day)) * c.area * days / 365.25
 			wet := 0.35 + 0.65*c.volume()/c.capacity
@@ -150,7 +151,7 @@ func humidWorld() *world {
 			x := molarShare(c.ethanol, c.water)
 			aE, aW := x*math.Exp(1.3*(1-x)*(1-x)), (1-x)*math.Exp(1.3*x*x)
 			slow := 1 / (1 + 0.04*(day-c.firstDay)/365.25)
-			rate := slow * arrhenius(11+4*season(day, 210), 35000) * math.Exp(c.year(day)) * c.area * days / 365.25
+			rate := slow * arrhenius(11+4*c.swing*season(day, 210), 35000) * math.Exp(c.year(day)) * c.area * days / 365.25
 			wet := math.Pow(c.volume()/c.capacity, 0.7)
 			c.ethanol -= c.kE * rate * wet * aE
 			c.water -= c.kW * rate * wet * (aW - c.humid)
@@ -202,6 +203,7 @@ type plan struct {
 	strength   float64 // share of casks sampled for strength alone
 	topUps     float64
 	house      bool // several places with a known climate, and kinds of vessel beside casks
+	rooms      bool // places in which the season differs, and woods that do
 }
 
 // store is a simulated store: what was written down, and what is true.
@@ -287,13 +289,16 @@ func (c *simCask) house(r *rand.Rand) {
 }
 
 func newSimCask(p plan, i int, r *rand.Rand) *simCask {
-	c := &simCask{capacity: p.sizes[r.IntN(len(p.sizes))]}
+	c := &simCask{capacity: p.sizes[r.IntN(len(p.sizes))], swing: 1}
 	c.area = 0.0555 * math.Pow(c.capacity, 2.0/3) * math.Exp(0.05*r.NormFloat64())
 	c.vessel = Vessel{Code: fmt.Sprintf("C%03d", i), Kind: Cask, Place: "barn", Capacity: spirit.Litres(c.capacity)}
 	c.vessel.WoodNew = r.Float64() < p.newWood
 	p.world.born(c, r)
 	if p.house {
 		c.house(r)
+	}
+	if p.rooms {
+		c.room(i)
 	}
 	soak := 0.6
 	if c.vessel.WoodNew {

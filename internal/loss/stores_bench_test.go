@@ -44,6 +44,7 @@ func BenchmarkStores(b *testing.B) {
 // leakPlans have leaks that begin a year and a half before now.
 var leakPlans = map[string]plan{
 	"steady": {casks: 30, sizes: []float64{50, 100, 200}, years: 4, samples: 16, least: 12, draws: 0.2, slips: 0.01, newWood: 0.3, leaks: 0.3, leakBefore: 1.5},
+	"rooms":  {casks: 36, sizes: []float64{20, 50, 100}, years: 4, samples: 30, least: 24, draws: 0.2, slips: 0.01, newWood: 0.3, leaks: 0.25, leakBefore: 1.5, rooms: true},
 	"small":  {casks: 20, sizes: []float64{10, 20, 30}, years: 3, samples: 10, least: 6, draws: 0.2, slips: 0.01, newWood: 0.3, leaks: 0.2, leakBefore: 1.5},
 }
 

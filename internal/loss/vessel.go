@@ -15,12 +15,21 @@ const (
 
 // Vessel is one vessel of the stock and all that happened to it.
 type Vessel struct {
-	Code, Wood, Place string
-	Kind              Kind
-	WoodNew           bool          // new wood; else used or not known
-	Capacity          spirit.Litres // above 0
-	WoodArea          float64       // m²; 0: worked out from capacity and kind
-	Events            []Event       // in any order
+	Code, Wood string
+	Kind       Kind
+	Place      string        // where it stood at first
+	Moves      []Move        // to other places later, in any order
+	WoodNew    bool          // new wood; else used or not known
+	Capacity   spirit.Litres // above 0
+	WoodArea   float64       // m²; 0: worked out from capacity and kind
+	Events     []Event       // in any order
+}
+
+// Move says that a vessel stood in a place from a moment on.
+type Move struct {
+	At    float64 // days since 1970-01-01 UTC
+	Order int     // settles what came first within the same At
+	Place string
 }
 
 // EventKind says what happened to a vessel.
