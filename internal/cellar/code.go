@@ -22,7 +22,7 @@ const (
 )
 
 // ParseCode reads a vessel's code as typed or scanned. A code of the book's own
-// form, in any case and with or without its dash, comes back in capitals with
+// form, in any case, with its dash, a space or nothing there, comes back in capitals with
 // the dash and own is true; if its check character is wrong it is refused. Any
 // other code of up to 40 letters, digits, spaces and -_./ comes back as typed,
 // without the spaces around it.
@@ -49,7 +49,7 @@ func ParseCode(s string) (canonical string, own bool, err error) {
 // whatever its check character.
 func ownForm(s string) (bare string, ok bool) {
 	s = strings.ToUpper(s)
-	if len(s) > ownHead && s[ownHead] == '-' {
+	if len(s) > ownHead && (s[ownHead] == '-' || s[ownHead] == ' ') {
 		s = s[:ownHead] + s[ownHead+1:]
 	}
 	if len(s) < ownShortest || len(s) > ownLongest || len(s)%2 != 0 {

@@ -140,7 +140,7 @@ func TestNeighboursDoNotLookAlike(t *testing.T) {
 func TestParseCodeInAnyDress(t *testing.T) {
 	code := IssueCode(7)
 	bare := strings.ReplaceAll(code, "-", "")
-	for _, typed := range []string{code, bare, strings.ToLower(code), strings.ToLower(bare), "  " + code + "\t"} {
+	for _, typed := range []string{code, bare, strings.ToLower(code), strings.ToLower(bare), "  " + code + "\t", strings.ReplaceAll(code, "-", " ")} {
 		if got, own, err := ParseCode(typed); got != code || !own || err != nil {
 			t.Errorf("%q reads as %q, own %v, %v; want %q", typed, got, own, err, code)
 		}

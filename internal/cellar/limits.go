@@ -15,6 +15,7 @@ const (
 	LargestCost      = 1_000_000_000
 	LongestRhythm    = 3660    // days between two looks
 	MostImportRows   = 200_000 // in one file
+	LeastVolumeL     = 0.001   // of a content or a measure
 	LargestVolumeL   = 1_000_000
 	LargestMassKg    = 1_000_000
 	EarliestYear     = 1900

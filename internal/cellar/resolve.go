@@ -130,6 +130,8 @@ func (w *resolution) checkNumbers() error {
 		}
 		v := *n.value
 		switch {
+		case n.field == "volume_l" && v > 0 && v < LeastVolumeL:
+			return invalid(n.field, v, "less than a millilitre: is the decimal point right?")
 		case n.positive && !(v > 0 && v <= n.high):
 			return invalid(n.field, trimmed(v), "must be above 0 and at most %s", trimmed(n.high))
 		case !n.positive && !(v >= n.low && v <= n.high):

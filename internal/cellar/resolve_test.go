@@ -80,11 +80,8 @@ func TestResolveFill(t *testing.T) {
 		c.r.Entry = "fill"
 		s.refusesRequest(c.r, c.words...)
 	}
-	tiny, _, err := s.resolve(Request{Entry: "fill", Vessel: "B", From: "rye 1", VolumeL: ptr(1e-9)})
-	if err != nil {
-		t.Fatal(err)
-	}
-	s.refuses(tiny, "volume_l", "too little")
+	s.refusesRequest(Request{Entry: "fill", Vessel: "B", From: "rye 1", VolumeL: ptr(1e-9)}, "volume_l", "1e-09", "millilitre")
+	s.refuses(&Fill{Pour{Vessel: "B", From: "batch:rye 1"}}, "volume_l", "too little")
 	s.refusesRequest(Request{Entry: "pour", Vessel: "B"}, "entry", "pour", "sample")
 }
 
