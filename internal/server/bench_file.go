@@ -76,13 +76,11 @@ func (s *Server) answerFile(c *fiber.Ctx, text string, wish blend.Plan, problem 
 
 // benchWith shows the bench with what is wrong, if anything is.
 func (s *Server) benchWith(c *fiber.Ctx, p *benchPage, problem error) error {
-	if problem != nil {
-		if statusOf(problem) == fiber.StatusInternalServerError {
-			return problem
-		}
-		p.Problem = spoken(problem)
-		c.Status(statusOf(problem))
+	said, fault := told(c, problem)
+	if fault != nil {
+		return fault
 	}
+	p.Problem = said
 	return s.renderBench(c, p)
 }
 

@@ -76,13 +76,11 @@ func (s *Server) costs(c *fiber.Ctx) error { return s.showCosts(c, nil, nil) }
 
 func (s *Server) showCosts(c *fiber.Ctx, problem error, typed map[string]string) error {
 	p := costsPage{Page: s.page(c, "What a litre cost", "bench"), Values: typed}
-	if problem != nil {
-		if statusOf(problem) == fiber.StatusInternalServerError {
-			return problem
-		}
-		p.Problem = spoken(problem)
-		c.Status(statusOf(problem))
+	said, fault := told(c, problem)
+	if fault != nil {
+		return fault
 	}
+	p.Problem = said
 	err := s.book.See(book.Moment{}, func(v *book.View) error {
 		var b benchPage
 		err := b.offer(v)

@@ -16,9 +16,6 @@ func (s *Server) logClimate(c *fiber.Ctx) error {
 		err = s.book.LogClimate(f.text("id"), s.who(c), cellar.ClimateFact{Place: f.text("climate_place"), Readings: readings})
 	}
 	if err != nil {
-		if statusOf(err) == fiber.StatusInternalServerError {
-			return err
-		}
 		return s.showPlaces(c, err, f.typed())
 	}
 	return c.Redirect("/places?done=saved", fiber.StatusSeeOther)

@@ -41,7 +41,7 @@ func (p entryFormPage) Shows(group string) bool { return fieldGroups[p.Kind][gro
 
 // fieldGroups says which fields each kind of entry asks for.
 var fieldGroups = map[string]map[string]bool{
-	"sample":   {"strength": true, "content": true, "drawn": true, "senses": true},
+	"sample":   {}, // has a form of its own
 	"fill":     {"from": true, "strength": true, "volume": true, "weight": true},
 	"top_up":   {"from": true, "strength": true, "volume": true},
 	"transfer": {"from": true, "strength": true, "volume": true, "all": true},

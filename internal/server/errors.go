@@ -78,6 +78,20 @@ func spoken(err error) string {
 	return err.Error()
 }
 
+// told is what a form that comes back says about what was wrong with it; the
+// answer takes the status. A fault inside is handed back, for showError.
+func told(c *fiber.Ctx, problem error) (said string, fault error) {
+	if problem == nil {
+		return "", nil
+	}
+	status := statusOf(problem)
+	if status == fiber.StatusInternalServerError {
+		return "", problem
+	}
+	c.Status(status)
+	return spoken(problem), nil
+}
+
 type errorPage struct {
 	Page
 	Status  int

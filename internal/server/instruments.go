@@ -28,13 +28,11 @@ func (s *Server) showInstruments(c *fiber.Ctx, problem error, values map[string]
 	p := instrumentsPage{
 		Page: s.page(c, "Instruments", "vessels"), Kinds: cellar.InstrumentKinds, ID: s.book.NewID(), Values: values,
 	}
-	if problem != nil {
-		if statusOf(problem) == fiber.StatusInternalServerError {
-			return problem
-		}
-		c.Status(statusOf(problem))
-		p.Problem = spoken(problem)
+	said, fault := told(c, problem)
+	if fault != nil {
+		return fault
 	}
+	p.Problem = said
 	err := s.book.See(book.Moment{}, func(v *book.View) error {
 		p.Certificates = v.State.Instruments()
 		return nil

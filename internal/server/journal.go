@@ -60,10 +60,11 @@ func (s *Server) entry(c *fiber.Ctx) error { return s.showEntry(c, nil) }
 
 func (s *Server) showEntry(c *fiber.Ctx, problem error) error {
 	p := entryPage{Page: s.page(c, "Entry", "book")}
-	if problem != nil {
-		p.Problem, p.Reason = spoken(problem), c.FormValue("reason")
-		c.Status(statusOf(problem))
+	said, fault := told(c, problem)
+	if fault != nil {
+		return fault
 	}
+	p.Problem, p.Reason = said, c.FormValue("reason")
 	err := s.book.See(book.Moment{}, func(v *book.View) error {
 		e, ok := v.EntryByID(c.Params("id"))
 		if !ok {
@@ -95,9 +96,6 @@ func (s *Server) voidEntry(c *fiber.Ctx) error {
 		When: s.book.Now(), Entry: "void", Void: id, Note: f.text("reason"),
 	}})
 	if err != nil {
-		if statusOf(err) == fiber.StatusInternalServerError {
-			return err
-		}
 		return s.showEntry(c, err)
 	}
 	return c.Redirect("/book/"+id+"?done=voided", fiber.StatusSeeOther)

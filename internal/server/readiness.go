@@ -56,10 +56,11 @@ func (s *Server) vesselReady(c *fiber.Ctx) error { return s.showVesselReady(c, n
 
 func (s *Server) showVesselReady(c *fiber.Ctx, typed map[string]string, problem error) error {
 	p := vesselReadyPage{Page: s.page(c, "What it should come to", "vessels"), Values: typed, ID: cmp.Or(typed["id"], s.book.NewID())}
-	if problem != nil {
-		p.Problem = spoken(problem)
-		c.Status(statusOf(problem))
+	said, fault := told(c, problem)
+	if fault != nil {
+		return fault
 	}
+	p.Problem = said
 	err := s.see(c, func(v *book.View) error {
 		vessel, err := vesselOf(c, v)
 		if err != nil {

@@ -1,6 +1,7 @@
 package server
 
 import (
+	"cmp"
 	"net/url"
 	"strconv"
 	"strings"
@@ -123,10 +124,11 @@ func (s *Server) places(c *fiber.Ctx) error { return s.showPlaces(c, nil, nil) }
 
 func (s *Server) showPlaces(c *fiber.Ctx, problem error, values map[string]string) error {
 	p := placesPage{Page: s.page(c, "Places", "vessels"), ID: s.book.NewID(), Values: values}
-	if problem != nil {
-		p.Problem, p.ID = spoken(problem), values["id"]
-		c.Status(statusOf(problem))
+	said, fault := told(c, problem)
+	if fault != nil {
+		return fault
 	}
+	p.Problem, p.ID = said, cmp.Or(values["id"], p.ID)
 	err := s.book.See(book.Moment{}, func(v *book.View) error {
 		for _, name := range v.PlaceNames() {
 			p.Places = append(p.Places, v.State.Places[name])
@@ -147,9 +149,6 @@ func (s *Server) registerPlace(c *fiber.Ctx) error {
 		err = s.book.RegisterPlace(f.text("id"), s.who(c), p)
 	}
 	if err != nil {
-		if statusOf(err) == fiber.StatusInternalServerError {
-			return err
-		}
 		return s.showPlaces(c, err, f.typed())
 	}
 	return c.Redirect("/places?done=registered", fiber.StatusSeeOther)

@@ -30,10 +30,11 @@ func (s *Server) values(c *fiber.Ctx) error { return s.showValues(c, nil, nil) }
 
 func (s *Server) showValues(c *fiber.Ctx, typed map[string]string, problem error) error {
 	p := valuesPage{Page: s.page(c, "What it is worth", "vessels"), ID: cmp.Or(typed["id"], s.book.NewID()), Values: typed}
-	if problem != nil {
-		p.Problem = spoken(problem)
-		c.Status(statusOf(problem))
+	said, fault := told(c, problem)
+	if fault != nil {
+		return fault
 	}
+	p.Problem = said
 	err := s.book.Glance(book.Moment{}, func(v *book.View) error {
 		ofKind, vessels := v.Values()
 		for _, kind := range cellar.VesselKinds {
@@ -57,9 +58,6 @@ func (s *Server) setValue(c *fiber.Ctx) error {
 		err = s.book.SetValue(f.text("id"), s.who(c), value)
 	}
 	if err != nil {
-		if statusOf(err) == fiber.StatusInternalServerError {
-			return err
-		}
 		return s.showValues(c, f.typed(), err)
 	}
 	return c.Redirect("/review/values?done=saved", fiber.StatusSeeOther)

@@ -1,6 +1,7 @@
 package server
 
 import (
+	"cmp"
 	"net/url"
 	"slices"
 
@@ -42,13 +43,11 @@ func (s *Server) rounds(c *fiber.Ctx) error { return s.showRounds(c, nil) }
 
 func (s *Server) showRounds(c *fiber.Ctx, problem error) error {
 	p := roundsPage{Page: s.page(c, "Rounds", "rounds"), ID: s.book.NewID()}
-	if problem != nil {
-		if statusOf(problem) == fiber.StatusInternalServerError {
-			return problem
-		}
-		c.Status(statusOf(problem))
-		p.Problem, p.Name = spoken(problem), c.FormValue("name")
+	said, fault := told(c, problem)
+	if fault != nil {
+		return fault
 	}
+	p.Problem, p.Name = said, cmp.Or(c.FormValue("name"), p.Name)
 	if err := s.book.See(book.Moment{}, p.fill); err != nil {
 		return err
 	}
@@ -143,13 +142,11 @@ func (s *Server) round(c *fiber.Ctx) error { return s.showRound(c, nil) }
 
 func (s *Server) showRound(c *fiber.Ctx, problem error) error {
 	p := roundPage{Page: s.page(c, "", "rounds")}
-	if problem != nil {
-		if statusOf(problem) == fiber.StatusInternalServerError {
-			return problem
-		}
-		c.Status(statusOf(problem))
-		p.Problem = spoken(problem)
+	said, fault := told(c, problem)
+	if fault != nil {
+		return fault
 	}
+	p.Problem = said
 	line, err := s.roundOf(c)
 	if err != nil {
 		return err

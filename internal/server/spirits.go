@@ -1,6 +1,7 @@
 package server
 
 import (
+	"cmp"
 	"net/url"
 	"strings"
 
@@ -99,13 +100,11 @@ func (s *Server) batchForm(c *fiber.Ctx) error { return s.showBatchForm(c, nil, 
 
 func (s *Server) showBatchForm(c *fiber.Ctx, problem error, values map[string]string) error {
 	p := batchFormPage{Page: s.page(c, "Register a batch", "spirits"), ID: s.book.NewID(), Values: values}
-	if problem != nil {
-		if statusOf(problem) == fiber.StatusInternalServerError {
-			return problem
-		}
-		c.Status(statusOf(problem))
-		p.Problem, p.ID = spoken(problem), values["id"]
+	said, fault := told(c, problem)
+	if fault != nil {
+		return fault
 	}
+	p.Problem, p.ID = said, cmp.Or(values["id"], p.ID)
 	err := s.book.See(book.Moment{}, func(v *book.View) error {
 		p.Sources = v.BatchesLeft()
 		return nil

@@ -160,13 +160,11 @@ func (s *Server) showStatement(c *fiber.Ctx, problem error) error {
 	if err != nil {
 		return err
 	}
-	if problem != nil {
-		if statusOf(problem) == fiber.StatusInternalServerError {
-			return problem
-		}
-		p.Problem = spoken(problem)
-		c.Status(statusOf(problem))
+	said, fault := told(c, problem)
+	if fault != nil {
+		return fault
 	}
+	p.Problem = said
 	return s.render(c, "statement", p)
 }
 

@@ -54,13 +54,11 @@ func (s *Server) limits(c *fiber.Ctx) error { return s.showLimits(c, nil) }
 
 func (s *Server) showLimits(c *fiber.Ctx, problem error) error {
 	p := limitsPage{Page: s.page(c, "Loss limits", "book")}
-	if problem != nil {
-		if statusOf(problem) == fiber.StatusInternalServerError {
-			return problem
-		}
-		p.Problem = spoken(problem)
-		c.Status(statusOf(problem))
+	said, fault := told(c, problem)
+	if fault != nil {
+		return fault
 	}
+	p.Problem = said
 	err := s.book.See(book.Moment{}, func(v *book.View) error {
 		p.Limits = v.Limits()
 		return nil

@@ -29,10 +29,8 @@ func (s *Server) statementFile(c *fiber.Ctx) error {
 	var out bytes.Buffer
 	kind := ""
 	switch as := c.Query("as"); as {
-	case "csv":
-		kind, err = "text/csv; charset=utf-8", exchange.Statement(statement).WriteCSV(&out)
-	case "xlsx":
-		kind, err = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet", exchange.Statement(statement).WriteXLSX(&out)
+	case "csv", "xlsx":
+		kind, err = writeSheet(&out, as, exchange.Statement(statement))
 	case "pdf":
 		kind, err = "application/pdf", exchange.StatementPDF(&out, statement, madeOn)
 	case "json":

@@ -75,10 +75,11 @@ func (r *asked) share(field string, usual float64) float64 {
 
 func (s *Server) showTastings(c *fiber.Ctx, typed map[string]string, needed int, problem error) error {
 	p := tastingsPage{Page: s.page(c, "Tastings", "vessels"), Values: typed, Tests: book.Tests, Needed: needed, ID: cmp.Or(typed["id"], s.book.NewID())}
-	if problem != nil {
-		p.Problem = spoken(problem)
-		c.Status(statusOf(problem))
+	said, fault := told(c, problem)
+	if fault != nil {
+		return fault
 	}
+	p.Problem = said
 	err := s.see(c, func(v *book.View) error {
 		for _, plan := range slices.Backward(v.State.Desk.Plans) {
 			result, err := v.TastingResult(plan)
@@ -130,9 +131,6 @@ func (s *Server) planTasting(c *fiber.Ctx) error {
 		e, err = s.book.PlanTasting(f.text("id"), s.who(c), wish)
 	}
 	if err != nil {
-		if statusOf(err) == fiber.StatusInternalServerError {
-			return err
-		}
 		return s.showTastings(c, f.typed(), 0, err)
 	}
 	return c.Redirect("/tastings/"+url.PathEscape(e.ID), fiber.StatusSeeOther)
@@ -153,9 +151,6 @@ func linesOf(text string) []string {
 func (s *Server) setWords(c *fiber.Ctx) error {
 	f := &form{c: c}
 	if err := s.book.SetTastingWords(f.text("id"), s.who(c), linesOf(f.text("words"))); err != nil {
-		if statusOf(err) == fiber.StatusInternalServerError {
-			return err
-		}
 		return s.showTastings(c, f.typed(), 0, err)
 	}
 	return c.Redirect("/tastings?done=saved", fiber.StatusSeeOther)
@@ -171,9 +166,6 @@ func (s *Server) scoreVessel(c *fiber.Ctx) error {
 		_, err = s.book.Record(book.Submission{ID: f.text("id"), Who: s.who(c), Request: request, Sure: true})
 	}
 	if err != nil {
-		if statusOf(err) == fiber.StatusInternalServerError {
-			return err
-		}
 		return s.showTastings(c, f.typed(), 0, err)
 	}
 	return c.Redirect("/tastings?done=saved#scores", fiber.StatusSeeOther)

@@ -60,10 +60,11 @@ func (s *Server) tastingSheets(c *fiber.Ctx) error {
 
 func (s *Server) showTasting(c *fiber.Ctx, template string, typed map[string]string, problem error) error {
 	p := tastingPage{Page: s.page(c, "Tasting", "vessels"), ID: s.book.NewID(), Values: typed}
-	if problem != nil {
-		p.Problem = spoken(problem)
-		c.Status(statusOf(problem))
+	said, fault := told(c, problem)
+	if fault != nil {
+		return fault
 	}
+	p.Problem = said
 	err := s.glance(c, func(v *book.View) (err error) {
 		if p.Plan, err = v.FindTasting(c.Params("id")); err != nil {
 			return err

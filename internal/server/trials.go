@@ -31,10 +31,11 @@ func (s *Server) trials(c *fiber.Ctx) error { return s.showTrials(c, nil, nil) }
 
 func (s *Server) showTrials(c *fiber.Ctx, typed map[string]string, problem error) error {
 	p := trialsPage{Page: s.page(c, "Trials", "vessels"), Values: typed, ID: cmp.Or(typed["id"], s.book.NewID())}
-	if problem != nil {
-		p.Problem = spoken(problem)
-		c.Status(statusOf(problem))
+	said, fault := told(c, problem)
+	if fault != nil {
+		return fault
 	}
+	p.Problem = said
 	err := s.see(c, func(v *book.View) error {
 		p.Trials, p.Warm, p.Proposals = v.State.Desk.Trials, v.State.Desk.Warm, v.Proposals()
 		return nil
@@ -51,9 +52,6 @@ func (s *Server) setUpTrial(c *fiber.Ctx) error {
 	trial := cellar.Trial{Name: f.text("name"), Vessels: wordsOf(f.text("vessels")), Question: f.text("question")}
 	e, err := s.book.SetUpTrial(f.text("id"), s.who(c), trial)
 	if err != nil {
-		if statusOf(err) == fiber.StatusInternalServerError {
-			return err
-		}
 		return s.showTrials(c, f.typed(), err)
 	}
 	return c.Redirect("/trials/"+url.PathEscape(e.ID), fiber.StatusSeeOther)
@@ -77,9 +75,6 @@ func (s *Server) recordWarm(c *fiber.Ctx) error {
 		err = s.book.RecordWarmTrial(f.text("id"), s.who(c), f.text("from"), warm)
 	}
 	if err != nil {
-		if statusOf(err) == fiber.StatusInternalServerError {
-			return err
-		}
 		return s.showTrials(c, f.typed(), err)
 	}
 	return c.Redirect("/trials?done=saved#warm", fiber.StatusSeeOther)

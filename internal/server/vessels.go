@@ -127,15 +127,7 @@ func (s *Server) stockFile(c *fiber.Ctx) error {
 		return err
 	}
 	var out bytes.Buffer
-	kind := ""
-	switch as := c.Query("as"); as {
-	case "csv":
-		kind, err = "text/csv; charset=utf-8", sheet.WriteCSV(&out)
-	case "xlsx":
-		kind, err = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet", sheet.WriteXLSX(&out)
-	default:
-		return &cellar.Problem{Kind: cellar.Invalid, Field: "as", Value: as, Reason: "use csv or xlsx"}
-	}
+	kind, err := writeSheet(&out, c.Query("as"), sheet)
 	if err != nil {
 		return err
 	}
