@@ -245,6 +245,24 @@ func TestOverwrittenPages(t *testing.T) {
 	t.Log(fares)
 }
 
+// A page that says it holds fewer keys than it does hides the others. Hidden
+// at the end of the book, they would not be missed by the chain.
+func TestPagesThatSayTheyHoldLess(t *testing.T) {
+	file, export := filled(t, 150)
+	fares := map[string]int{}
+	for page := 2 * pageSize; page < inUse(t, file); page += pageSize {
+		for count := range file[page+10] {
+			damaged := bytes.Clone(file)
+			damaged[page+10] = count
+			fares[outcome(t, written(t, damaged), export)]++
+		}
+	}
+	if fares["refused"] == 0 {
+		t.Errorf("none was refused: %v", fares)
+	}
+	t.Log(fares)
+}
+
 func TestDamagedHeaderIsNoticedAndMended(t *testing.T) {
 	file, export := filled(t, 40)
 	for page := range 2 {

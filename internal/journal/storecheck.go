@@ -59,3 +59,17 @@ func checkFormat(tx *bbolt.Tx) error {
 	}
 	return nil
 }
+
+// everyIDHasItsEntry counts both. A page that has come to say that it holds
+// less than it does may hide the newest entries, and the chain of the others
+// would still be whole.
+func (s *Store) everyIDHasItsEntry() error {
+	return s.view(func(tx *bbolt.Tx) error {
+		entries, ids := tx.Bucket(bucketEntries).Stats().KeyN, tx.Bucket(bucketIDs).Stats().KeyN
+		if entries == ids {
+			return nil
+		}
+		return &DamageError{uint64(entries) + 1, fmt.Sprintf(
+			"the file holds %d entries and the IDs of %d: take the last good backup", entries, ids)}
+	})
+}

@@ -18,6 +18,16 @@ const noticeHeader = "one of the two headers of the store's file was damaged, an
 	"that is how a power cut may leave it, or a failing disk. What was recorded last may be missing: " +
 	"compare the end of the book with the last backup and with your notes"
 
+// readyToWrite refuses a store whose end is hidden, on which more must not be
+// written, and mends its headers. Who only reads may still look, and Verify
+// names the place.
+func (s *Store) readyToWrite() error {
+	if err := s.everyIDHasItsEntry(); err != nil {
+		return err
+	}
+	return s.mend()
+}
+
 // mend writes both headers anew if one was damaged.
 func (s *Store) mend() error {
 	if s.notice == "" {

@@ -48,7 +48,7 @@ func open(path string, readOnly bool) (*Store, error) {
 	s, err := openFile(path, readOnly)
 	if err == nil {
 		if err = s.inspect(); err == nil && !readOnly {
-			err = s.mend()
+			err = s.readyToWrite()
 		}
 		if err != nil {
 			err = errors.Join(err, s.Close())

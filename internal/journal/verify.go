@@ -24,10 +24,14 @@ func Verify(j Journal) error {
 	if before.Seq < head.Seq {
 		return &DamageError{before.Seq + 1, fmt.Sprintf("it is missing: the last entry is %d", head.Seq)}
 	}
-	if s, ok := j.(*Store); ok {
-		return s.checkAsides()
+	s, ok := j.(*Store)
+	if !ok {
+		return nil
 	}
-	return nil
+	if err := s.everyIDHasItsEntry(); err != nil {
+		return err
+	}
+	return s.checkAsides()
 }
 
 // findsItself checks that e is found by its ID.

@@ -56,7 +56,7 @@ func TestVerifyNamesTheFirstBadEntry(t *testing.T) {
 			t.Fatal(err)
 		}
 		inBolt(t, s.Path(), func(tx *bbolt.Tx) error { return c.tamper(t, tx, old) })
-		again, err := Open(s.Path())
+		again, err := OpenReadOnly(s.Path())
 		if err != nil {
 			t.Fatalf("%s: %v", c.name, err)
 		}
@@ -68,6 +68,21 @@ func TestVerifyNamesTheFirstBadEntry(t *testing.T) {
 		wantWords(t, c.name, err, nil, c.reason)
 		again.Close()
 	}
+}
+
+func TestAStoreWhoseEndIsHiddenIsNotWrittenOn(t *testing.T) {
+	s := quickStore(t)
+	mustAppend(t, s, drafts(0, 8)...)
+	s.Close()
+	inBolt(t, s.Path(), func(tx *bbolt.Tx) error { return tx.Bucket(bucketEntries).Delete(seqKey(8)) })
+	_, err := Open(s.Path())
+	wantWords(t, "to write on", err, nil, s.Path(), "7 entries", "IDs of 8", "backup")
+	again, err := OpenReadOnly(s.Path())
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer again.Close()
+	wantWords(t, "to read", Verify(again), nil, "entry 8", "IDs of 8")
 }
 
 // shortened is a journal that has lost its end without knowing it.
