@@ -20,7 +20,7 @@ func (h *House) Add(name string, role Role, password string) error {
 	if len(name) > journal.MaxWho {
 		return problem(cellar.Invalid, "name", name, "longer than 200 bytes, which is what an entry can carry")
 	}
-	key, err := hashed(password)
+	key, err := hashed(password, h.namesAround(name))
 	if err != nil {
 		return err
 	}
@@ -42,7 +42,7 @@ func (h *House) Add(name string, role Role, password string) error {
 
 // SetPassword gives an account a new password, which ends its sessions.
 func (h *House) SetPassword(name, password string) error {
-	key, err := hashed(password)
+	key, err := hashed(password, h.namesAround(name))
 	if err != nil {
 		return err
 	}

@@ -45,6 +45,7 @@ type House struct {
 	now     func() time.Time
 	tries   tries
 	code    setupCode
+	around  []string
 
 	mu    sync.Mutex
 	bytes []byte // as last read, of which book is what they say
@@ -54,6 +55,14 @@ type House struct {
 // Open knows the people kept beside a journal.
 func Open(j journal.Journal, now func() time.Time) *House {
 	return &House{journal: j, now: now, tries: tries{now: now}}
+}
+
+// Called tells names that everybody knows, such as the house's own: none of them
+// does for a password. It is called before anything else.
+func (h *House) Called(names ...string) { h.around = append(h.around, names...) }
+
+func (h *House) namesAround(account string) []string {
+	return append(strings.Fields(account), append(h.around, account)...)
 }
 
 // read brings what is in memory up to what is kept. The caller holds the lock.

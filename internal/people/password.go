@@ -28,10 +28,14 @@ type Hashed struct {
 // atOnce bounds how many passwords are worked on at a time: each takes 64 MiB.
 var atOnce = make(chan struct{}, 2)
 
-// hashed works a new password out. It refuses one of the wrong length.
-func hashed(password string) (*Hashed, error) {
+// hashed works a new password out. It refuses one of the wrong length, and one
+// that is easily guessed by who knows some names.
+func hashed(password string, names []string) (*Hashed, error) {
 	if n := utf8.RuneCountInString(password); n < ShortestPassword || n > LongestPassword {
 		return nil, &cellar.Problem{Kind: cellar.Invalid, Field: "password", Reason: fmt.Sprintf("must be %d to %d characters", ShortestPassword, LongestPassword)}
+	}
+	if err := refuseGuessable(password, names); err != nil {
+		return nil, err
 	}
 	salt := make([]byte, 16)
 	if _, err := rand.Read(salt); err != nil {

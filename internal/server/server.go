@@ -2,6 +2,8 @@ package server
 
 import (
 	"log/slog"
+	"net/url"
+	"strings"
 	"time"
 
 	"github.com/gofiber/fiber/v2"
@@ -27,12 +29,16 @@ type Options struct {
 	People    *people.House // nil: those that are kept beside the journal
 }
 
-// people are those who may come in.
+// people are those who may come in. The parts of the public name are no secret.
 func (o Options) people(b *book.Book) *people.House {
-	if o.People != nil {
-		return o.People
+	house := o.People
+	if house == nil {
+		house = people.Open(b.Journal(), b.Now)
 	}
-	return people.Open(b.Journal(), b.Now)
+	if public, err := url.Parse(o.PublicURL); err == nil {
+		house.Called(strings.Split(public.Hostname(), ".")...)
+	}
+	return house
 }
 
 // Server serves one book.

@@ -146,3 +146,13 @@ func TestPasswordsOfTheRightLength(t *testing.T) {
 		t.Errorf("one is set: %v, %v", set, err)
 	}
 }
+
+func TestCommonPasswordsAreRefused(t *testing.T) {
+	h := smallHouse(t)
+	for word, reason := range map[string]string{"Strawberry-1987": "tried first", "ada.croze.2026": "a name that everybody here knows"} {
+		a := h.post("/people", []string{"name", "Ada", "role", "owner", "password", word})
+		if a.status != http.StatusUnprocessableEntity || !a.says(reason) || a.says(word) {
+			t.Errorf("%q: status %d: %s", word, a.status, problemOf(a))
+		}
+	}
+}
