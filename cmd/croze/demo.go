@@ -5,8 +5,8 @@ import (
 	"os"
 	"path/filepath"
 
-	"example.org/croze/internal/demo"
 	"example.org/croze/internal/journal"
+	"example.org/croze/internal/openhouse"
 	"example.org/croze/internal/server"
 )
 
@@ -49,16 +49,9 @@ func setDemo(f *flag.FlagSet) func(world, []string) error {
 }
 
 func (w world) demoStore(dir string) (*journal.Store, error) {
-	story, err := demo.Tell(demoSeed, w.now())
-	if err != nil {
-		return nil, err
-	}
 	j, err := journal.Open(filepath.Join(dir, journal.FileName))
 	if err != nil {
 		return nil, err
 	}
-	if err := story.Write(j, w.edge().NewID); err != nil {
-		return nil, err
-	}
-	return j, nil
+	return j, openhouse.Fill(j, demoSeed, w.now(), w.edge().NewID)
 }

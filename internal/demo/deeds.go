@@ -28,7 +28,8 @@ func (t *telling) topUp(p portion) {
 func (t *telling) carry(c carrying) {
 	v := t.vessel(c.key)
 	v.place = c.to
-	t.tell(cellar.Request{Entry: "move", Vessel: v.Code, Place: c.to, Note: c.note}, keeper)
+	spot := t.nextSpot(c.to)
+	t.tell(cellar.Request{Entry: "move", Vessel: v.Code, Place: c.to, Row: spot.Row, Tier: spot.Tier, Note: c.note}, keeper)
 }
 
 // pour is a whole vessel on its way, truly and as measured.

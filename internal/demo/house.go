@@ -2,6 +2,7 @@ package demo
 
 import (
 	"math"
+	"strconv"
 
 	"example.org/croze/internal/cellar"
 	"example.org/croze/internal/spirit"
@@ -95,7 +96,7 @@ func (t *telling) house() error {
 			key: row.key, place: row.place, habit: row.habit, months: row.months, ago: firstDay + 1,
 			Vessel: cellar.Vessel{
 				Code: cellar.IssueCode(firstCode + uint64(i)), Kind: row.kind, CapacityL: spirit.Litres(row.litres),
-				Wood: row.wood, WoodState: row.state, Place: row.place, MakerCode: row.maker, Note: row.note,
+				Wood: row.wood, WoodState: row.state, Place: row.place, Spot: t.nextSpot(row.place), MakerCode: row.maker, Note: row.note,
 				WoodAreaM2: row.areaMeasured(), TareKg: row.tare(),
 			},
 		}
@@ -110,6 +111,19 @@ func (t *telling) house() error {
 		t.byKey[row.key] = v
 	}
 	return nil
+}
+
+// tiersHigh is how many vessels are stacked in a row.
+const tiersHigh = 3
+
+// nextSpot fills a place row by row, from the floor up; the tanks stand about.
+func (t *telling) nextSpot(place string) cellar.Spot {
+	if place == tunRoom {
+		return cellar.Spot{}
+	}
+	n := t.stood[place]
+	t.stood[place]++
+	return cellar.Spot{Row: string(rune('A' + n/tiersHigh)), Tier: strconv.Itoa(1 + n%tiersHigh)}
 }
 
 // tare is the weight of the empty vessel, wood soaked, for those that are weighed.

@@ -113,6 +113,7 @@ func (t *telling) plot() map[int][]deed {
 	})
 	at(emptyDay, func(t *telling) { t.emptyOut("j5c") })
 	at(needNotedDay, (*telling).noteNeed)
+	plotOwner(at)
 	return p
 }
 

@@ -15,7 +15,7 @@ func (t *telling) corrected(v *vessel, s *cellar.Request) {
 func (t *telling) read(v *vessel, s *cellar.Request) float64 {
 	truth, shown := t.bench.thermometer(t.weather.in(v.place))
 	s.ReadingPct, s.TempC = number(t.shows(v, alcoholometer, truth, 0)), number(shown)
-	s.Instrument = "alcoholometer 40 to 70"
+	s.Instrument = stem
 	return truth
 }
 
@@ -32,7 +32,7 @@ func (t *telling) readDried(v *vessel, s *cellar.Request) {
 	truth, shown := t.bench.thermometer(t.weather.in(v.place))
 	residue := 0.32 * (1 - math.Exp(-float64(v.looks+1)/4)) // g/100 mL: the staves give less and less
 	s.ReadingPct, s.TempC = number(t.shows(v, alcoholometer, truth, residue)), number(shown)
-	s.Residue, s.Instrument = number(rounded(residue+t.bench.off(0.008), 0.01)), "alcoholometer 40 to 70"
+	s.Residue, s.Instrument = number(rounded(residue+t.bench.off(0.008), 0.01)), stem
 }
 
 // shows is what an instrument shows in the vessel's liquid.
@@ -40,6 +40,9 @@ func (t *telling) shows(v *vessel, h spirit.Hydrometer, tempC, residue float64) 
 	reading, err := t.bench.float(h, v.in, tempC, residue)
 	if err != nil {
 		t.fail("reading %s: %w", v.key, err)
+	}
+	if h == alcoholometer {
+		reading = rounded(reading-t.stemShort(), 0.1)
 	}
 	return reading
 }

@@ -84,6 +84,8 @@ func replay(t testing.TB, s *Story, today time.Time) (state *cellar.State, journ
 		e := cellar.Entry{Seq: uint64(len(journal) + 1), HappenedAt: h.at, Who: "owner"}
 		if h.batch != nil {
 			e.ID, e.Fact, e.RecordedAt = "batch "+h.batch.Name, h.batch, h.at
+		} else if h.told.Fact != nil {
+			e.ID, e.Fact, e.RecordedAt, e.Who = id(h.index), h.told.Fact, h.told.RecordedAt, h.told.Who
 		} else {
 			request := h.told.Request
 			if h.told.VoidOf >= 0 {

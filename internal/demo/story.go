@@ -26,6 +26,7 @@ type Story struct {
 // Told is one entry as somebody wrote it down.
 type Told struct {
 	Request    cellar.Request
+	Fact       cellar.Fact // where no request states it; then the request has nothing but its day
 	RecordedAt time.Time
 	Who        string
 	VoidOf     int // index in Entries of the earlier one that this takes back, whose ID belongs in Request.Void; -1 for none

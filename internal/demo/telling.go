@@ -12,6 +12,7 @@ const (
 	keeper     = "keeper"
 	apprentice = "apprentice"
 	distiller  = "distiller"
+	owner      = "owner"
 )
 
 // Minutes of the day at which things begin.
@@ -20,6 +21,8 @@ const (
 	startOfWork  = 13*60 + 10
 	minutesApart = 7
 )
+
+const minute = time.Minute
 
 // telling is a story while it is told.
 type telling struct {
@@ -32,6 +35,7 @@ type telling struct {
 	vessels []*vessel
 	byKey   map[string]*vessel
 	batches []cellar.BatchFact
+	stood   map[string]int // vessels by place, as they were set up
 	rounds  map[string]int // days before today of the next round, by place
 	told    []Told
 	err     error
@@ -47,6 +51,7 @@ func newTelling(seed uint64, today time.Time) (*telling, error) {
 		bench:   bench{rand.New(rand.NewPCG(seed, 2))},
 		weather: newWeather(rand.New(rand.NewPCG(seed, 3))),
 		byKey:   make(map[string]*vessel),
+		stood:   make(map[string]int),
 		rounds:  make(map[string]int),
 	}
 	for i, r := range rooms {

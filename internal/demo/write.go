@@ -75,6 +75,11 @@ func (w *writer) register() error {
 			return err
 		}
 	}
+	for _, rhythm := range rhythms {
+		if err := w.extend("", began, began, keeper, &rhythm); err != nil {
+			return err
+		}
+	}
 	return nil
 }
 
@@ -89,6 +94,9 @@ func (w *writer) add(t turn) error {
 		return w.extend("", t.at, t.at, keeper, t.batch)
 	}
 	told := w.story.Entries[t.index]
+	if told.Fact != nil {
+		return w.extend("", told.Request.When, told.RecordedAt, told.Who, told.Fact)
+	}
 	request := told.Request
 	if told.VoidOf >= 0 {
 		request.Void = w.ids[told.VoidOf]

@@ -10,10 +10,8 @@ import (
 	"testing"
 
 	"example.org/croze/internal/book"
-	"example.org/croze/internal/cellar"
 	"example.org/croze/internal/demo"
 	"example.org/croze/internal/journal"
-	"example.org/croze/internal/sensory"
 )
 
 // reviewAddresses are those of the owner's desk.
@@ -56,24 +54,6 @@ var theDesk = sync.OnceValues(func() (ids onTheDesk, err error) {
 	})
 	return ids, err
 })
-
-// desk sets a trial and a tasting of the demo's twins up.
-func (h house) desk() error {
-	var codes []string
-	err := h.book.See(book.Moment{}, func(v *book.View) error {
-		codes = v.Proposals()[0].Vessels
-		return nil
-	})
-	if err != nil {
-		return err
-	}
-	if _, err := h.book.SetUpTrial("", "keeper", cellar.Trial{Name: "side by side", Vessels: codes}); err != nil {
-		return err
-	}
-	wish := book.TastingWish{Name: "cask or staves", Test: sensory.Triangle, Samples: codes[:2], Tasters: []string{"cooper", "miller", "carter"}, Alpha: 0.05}
-	_, err = h.book.PlanTasting("", "keeper", wish)
-	return err
-}
 
 func TestStockPageFiltersSortsAndGroups(t *testing.T) {
 	h := demoHouse(t)

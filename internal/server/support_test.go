@@ -16,12 +16,11 @@ import (
 	"github.com/gofiber/fiber/v2"
 	"github.com/oklog/ulid/v2"
 
-	"example.org/croze/internal/blend"
 	"example.org/croze/internal/book"
 	"example.org/croze/internal/cellar"
-	"example.org/croze/internal/demo"
 	"example.org/croze/internal/journal"
 	"example.org/croze/internal/label"
+	"example.org/croze/internal/openhouse"
 	"example.org/croze/internal/server"
 	"example.org/croze/labels"
 )
@@ -68,69 +67,12 @@ func ids(seed uint64) func(time.Time) string {
 
 // theDemo is told and served once for all tests.
 var theDemo = sync.OnceValues(func() (house, error) {
-	story, err := demo.Tell(7, today)
-	if err != nil {
-		return house{}, err
-	}
 	kept := journal.NewMemory()
-	if err := story.Write(kept, ids(2)); err != nil {
+	if err := openhouse.Fill(kept, 7, today, ids(2)); err != nil {
 		return house{}, err
 	}
-	h, err := open(kept, true)
-	if err == nil {
-		err = h.walk()
-	}
-	if err == nil {
-		err = h.plan()
-	}
-	if err == nil {
-		err = h.desk()
-	}
-	return h, err
+	return open(kept, true)
 })
-
-// plan keeps a plan of two litres from a vessel of the demo.
-func (h house) plan() error {
-	wish := blend.Plan{Kind: blend.KindBlend, Target: &blend.Target{VolumeL: 2, StrengthPct: 46}, Water: true}
-	err := h.book.See(book.Moment{}, func(v *book.View) error {
-		for _, line := range v.Stock() {
-			if !line.Empty() && line.StrengthPct > 50 {
-				wish.Sources = append(wish.Sources, v.Source(line.Vessel))
-			}
-		}
-		return nil
-	})
-	if err != nil {
-		return err
-	}
-	found, err := book.WorkOut(wish)
-	if err != nil {
-		return err
-	}
-	kept := book.Kept(wish, found.Result.Draws, found.Result.WaterKg, *found.Result.Made)
-	kept.Name = "two litres"
-	if kept.File, err = book.PlanFile(wish); err != nil {
-		return err
-	}
-	_, err = h.book.KeepPlan("", "keeper", kept)
-	return err
-}
-
-// walk begins a round through some vessels of the demo.
-func (h house) walk() error {
-	var codes []string
-	err := h.book.See(book.Moment{}, func(v *book.View) error {
-		for _, line := range v.Due()[:3] {
-			codes = append(codes, line.Vessel)
-		}
-		return nil
-	})
-	if err != nil {
-		return err
-	}
-	_, err = h.book.BeginRound("", "keeper", "West row", codes)
-	return err
-}
 
 // demoHouse serves the story of the demo. Tests must not write to it.
 func demoHouse(t testing.TB) house {

@@ -38,7 +38,8 @@ var rooms = map[string]room{
 	"server": {may: []string{
 		"keep", "people", "label", "exchange", "picture", "photo", "book", "journal", "blend", "loss", "sensory", "identity", "cellar", "gauge", "spirit",
 	}},
-	"tidy": {}, "storm": {},
+	"openhouse": {may: []string{"demo", "book", "journal", "blend", "sensory", "cellar"}},
+	"tidy":      {}, "storm": {},
 }
 
 // modules says which rooms may use a module. What is not here may be used by none.
