@@ -33,7 +33,8 @@ func (e *LineError) Error() string {
 
 // Import makes a new store at path out of what Export wrote, with the same
 // entries and hashes, and returns its head. A line that is wrong is a
-// *LineError, where the file is r's name if it has one. There must be nothing
+// *LineError, where the file is r's name if it has one; so is a file without a
+// line. There must be nothing
 // at path, and after an error there is nothing.
 func Import(path string, r io.Reader) (Head, error) {
 	if _, err := os.Lstat(path); !errors.Is(err, fs.ErrNotExist) {
@@ -61,8 +62,11 @@ func fill(path string, r io.Reader) (head Head, err error) {
 	in := newLineReader(r)
 	for {
 		entries, err := in.batch(head)
-		if err != nil || len(entries) == 0 {
+		if err != nil {
 			return head, err
+		}
+		if len(entries) == 0 {
+			return head, in.checkSome()
 		}
 		if err := s.update(func(tx *bbolt.Tx) error { return putEntries(tx, entries) }); err != nil {
 			return head, err
@@ -109,6 +113,15 @@ func (in *lineReader) batch(head Head) ([]Entry, error) {
 		return nil, fmt.Errorf("%s:%d: %w", in.file, in.line+1, err)
 	}
 	return entries, nil
+}
+
+// checkSome refuses an export without a line: a copy that came to nothing must
+// not pass for a store.
+func (in *lineReader) checkSome() error {
+	if in.line > 0 {
+		return nil
+	}
+	return &LineError{in.file, 1, "", "the file is empty, so there is nothing to restore: was the export cut off?"}
 }
 
 // checkPlace checks that e is whole and stands where it was.
