@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"errors"
+	"io"
 	"strings"
 
 	"github.com/gofiber/fiber/v2"
@@ -26,9 +27,9 @@ func (s *Server) apiStock(c *fiber.Ctx) error {
 }
 
 func (s *Server) apiForecast(c *fiber.Ctx) error {
-	at, err := cellar.ParseDay(c.Query("at"))
+	at, err := cellar.AskedDay("at", c.Query("at"))
 	if err != nil {
-		return &cellar.Problem{Kind: cellar.Invalid, Field: "at", Value: c.Query("at"), Reason: "write the date as YYYY-MM-DD"}
+		return err
 	}
 	var lines []book.ForecastLine
 	err = s.book.See(book.Moment{}, func(v *book.View) error {
@@ -72,7 +73,10 @@ func readEntry(c *fiber.Ctx) (apiEntryBody, error) {
 	decoder := json.NewDecoder(bytes.NewReader(c.Body()))
 	decoder.DisallowUnknownFields()
 	if err := decoder.Decode(&body); err != nil {
-		return body, &cellar.Problem{Kind: cellar.Invalid, Field: "body", Reason: "not an entry: " + err.Error()}
+		return body, jsonProblem("an entry", err)
+	}
+	if _, err := decoder.Token(); err != io.EOF {
+		return body, &cellar.Problem{Kind: cellar.Invalid, Field: "body", Reason: "not an entry: something stands after its end"}
 	}
 	return body, nil
 }

@@ -42,6 +42,25 @@ func statusOf(err error) int {
 	return fiber.StatusInternalServerError
 }
 
+// kindOf is the word for programs: the cellar's own, or for what other rooms
+// refuse the one that fits the status. An inner fault has none.
+func kindOf(err error, status int) cellar.ProblemKind {
+	if kind := cellar.KindOf(err); kind != "" {
+		return kind
+	}
+	switch {
+	case status == fiber.StatusNotFound:
+		return cellar.NotFound
+	case status == fiber.StatusConflict:
+		return cellar.Conflict
+	case status == fiber.StatusUnauthorized, status == fiber.StatusForbidden, status == fiber.StatusTooManyRequests:
+		return cellar.Refused
+	case status < fiber.StatusInternalServerError:
+		return cellar.Invalid
+	}
+	return ""
+}
+
 // sayable is what a person is told; the details of an inner fault are only logged.
 func sayable(err error, status int) string {
 	if status == fiber.StatusInternalServerError {
@@ -106,7 +125,7 @@ func (s *Server) showError(c *fiber.Ctx, err error) error {
 	}
 	c.Status(status)
 	if strings.HasPrefix(c.Path(), "/api/") {
-		answer := fiber.Map{"error": sayable(err, status), "kind": string(cellar.KindOf(err))}
+		answer := fiber.Map{"error": sayable(err, status), "kind": string(kindOf(err, status))}
 		if said := sayProblem(sayable(err, status)); said != answer["error"] {
 			answer["said"] = said // for the pages' own scripts: the boxes go by other names than the fields
 		}

@@ -43,7 +43,7 @@ func TestALockedHouse(t *testing.T) {
 		}
 	}
 	for _, address := range []string{"/api/stock", "/api/forecast?at=2027-01-01"} {
-		if a := h.get(address); a.status != http.StatusUnauthorized || a.body != `{"error":"sign in first","kind":""}` {
+		if a := h.get(address); a.status != http.StatusUnauthorized || a.body != `{"error":"sign in first","kind":"refused"}` {
 			t.Errorf("%s: status %d: %s", address, a.status, a.body)
 		}
 	}
