@@ -40,10 +40,12 @@ func (r *importRun) registerVessels() {
 			r.doubtful[row.Value.Code] = true
 			continue
 		}
-		if _, taken := r.state.FindVessel(v.Code); taken {
-			r.problem(row.File, row.Line, &cellar.Problem{
-				Kind: cellar.Refused, Field: "code", Value: v.Code, Reason: "a vessel with this code is registered already",
-			})
+		if other, taken := r.state.FindVessel(v.Code); taken {
+			r.problem(row.File, row.Line, looksTaken("code", v.Code, other.Code))
+			continue
+		}
+		if err := checkLooks(r.state, v); err != nil {
+			r.problem(row.File, row.Line, err)
 			continue
 		}
 		if _, known := r.state.Places[v.Place]; v.Place != "" && !known {

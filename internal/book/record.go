@@ -56,7 +56,15 @@ func (b *Book) Record(s Submission) (cellar.Entry, error) {
 func (b *Book) Preview(r cellar.Request) (cellar.Fact, []cellar.Question, error) {
 	b.mu.Lock()
 	defer b.mu.Unlock()
-	return b.resolve(r)
+	fact, questions, err := b.resolve(r)
+	if err != nil {
+		return nil, nil, err
+	}
+	body, err := json.Marshal(fact)
+	if err == nil {
+		err = cellar.CheckWriting(body)
+	}
+	return fact, questions, err
 }
 
 // recorded finds the entry of an ID that was sent before.
@@ -169,6 +177,9 @@ func (b *Book) tried(e cellar.Entry) (*cellar.State, error) {
 func (b *Book) draft(id, who string, when time.Time, fact cellar.Fact) (journal.Draft, error) {
 	body, err := json.Marshal(fact)
 	if err != nil {
+		return journal.Draft{}, err
+	}
+	if err := cellar.CheckWriting(body); err != nil {
 		return journal.Draft{}, err
 	}
 	now := b.recordingTime()

@@ -17,8 +17,8 @@ func (b *Book) RegisterNewVessel(id, who string, v cellar.Vessel) (cellar.Vessel
 	if v.Code == "" {
 		v.Code = issue(b.state)
 	}
-	if _, taken := b.state.FindVessel(v.Code); taken {
-		return v, &cellar.Problem{Kind: cellar.Refused, Field: "code", Value: v.Code, Reason: "a vessel goes by this already"}
+	if other, taken := b.state.FindVessel(v.Code); taken {
+		return v, looksTaken("code", v.Code, other.Code)
 	}
 	return b.saveVessel(id, who, v)
 }
@@ -54,6 +54,9 @@ func (b *Book) saveVessel(id, who string, v cellar.Vessel) (cellar.Vessel, error
 	if err := cellar.CheckVessel(&v); err != nil {
 		return v, err
 	}
+	if err := checkLooks(b.state, v); err != nil {
+		return v, err
+	}
 	if v.Place != "" {
 		if _, known := b.state.Places[v.Place]; !known {
 			if _, err := b.post("", who, b.recordingTime(), &cellar.PlaceFact{Place: cellar.Place{Name: v.Place}}); err != nil {
@@ -63,6 +66,22 @@ func (b *Book) saveVessel(id, who string, v cellar.Vessel) (cellar.Vessel, error
 	}
 	_, err := b.post(id, who, b.recordingTime(), &cellar.VesselFact{Vessel: v})
 	return v, err
+}
+
+// checkLooks refuses a maker's code that would be taken for another vessel's.
+func checkLooks(s *cellar.State, v cellar.Vessel) error {
+	if other := s.LooksTaken(v.MakerCode, v.Code); other != "" {
+		return looksTaken("maker_code", v.MakerCode, other)
+	}
+	return nil
+}
+
+func looksTaken(field, written, by string) error {
+	reason := "a vessel with this code is registered already"
+	if written != by {
+		reason = "vessel " + by + " goes by this already, or by what looks the same"
+	}
+	return &cellar.Problem{Kind: cellar.Refused, Field: field, Value: written, Reason: reason}
 }
 
 // issue returns the first code of the book's own form that is not in use.

@@ -18,7 +18,7 @@ func (v *View) StockChoices() StockChoices {
 		grains := make(map[string]bool)
 		for _, batch := range v.State.Batches {
 			for name := range batch.Grains {
-				grains[name] = true
+				grains[v.State.GrainSpelling(name)] = true
 			}
 		}
 		for i := range t.rows {

@@ -76,7 +76,7 @@ func checkForeign(s string) error {
 	case !utf8.ValidString(s):
 		return invalid("code", s, "is not valid UTF-8 text: save the file as UTF-8")
 	case utf8.RuneCountInString(s) > longestForeignCode:
-		return invalid("code", s, "is longer than %d characters: use a shorter one", longestForeignCode)
+		return invalid("code", beginning(s), "is longer than %d characters: use a shorter one", longestForeignCode)
 	}
 	named := false
 	for _, r := range s {

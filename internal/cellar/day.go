@@ -32,6 +32,19 @@ func ParseDay(s string) (Day, error) {
 	return DayOf(t), nil
 }
 
+// AskedDay reads a day that somebody asks about, under the field in which it
+// was written: one of the years in which a store can have been kept.
+func AskedDay(field, text string) (Day, error) {
+	d, err := ParseDay(text)
+	if err != nil {
+		return 0, under(field, err)
+	}
+	if year := d.Time().Year(); year < EarliestYear || year > LatestYear {
+		return 0, invalid(field, text, "the year must be %d to %d", EarliestYear, LatestYear)
+	}
+	return d, nil
+}
+
 // Time returns midnight UTC of the day.
 func (d Day) Time() time.Time { return time.Unix(int64(d)*secondsPerDay, 0).UTC() }
 

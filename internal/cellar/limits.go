@@ -19,7 +19,7 @@ const (
 	LargestVolumeL   = 1_000_000
 	LargestMassKg    = 1_000_000
 	EarliestYear     = 1900
-	LatestYear       = 2200 // of an aim
+	LatestYear       = 2200 // of an aim, or asked about
 	OverfillFraction = 0.02 // a vessel holds at most this much over its capacity
 	FutureMinutes    = 10   // a phone's clock may run ahead by so much
 )

@@ -78,6 +78,11 @@ func CheckBatch(b *Batch) error {
 	if err := checkGrains(b.Grains); err != nil {
 		return err
 	}
+	if b.MadeOn != 0 {
+		if _, err := AskedDay("made_on", b.MadeOn.String()); err != nil {
+			return err
+		}
+	}
 	if b.Yeast != "" {
 		if err := CheckName("yeast", b.Yeast); err != nil {
 			return err

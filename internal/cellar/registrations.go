@@ -66,6 +66,7 @@ func (f *VesselFact) register(s *State) {
 		s.Vessels[f.Code] = v
 	} else if v.MakerCode != "" {
 		delete(s.aliases, spelling(v.MakerCode)) // corrected: it is free for the vessel that has it
+		delete(s.alike, likeness(v.MakerCode))
 	}
 	s.alias(f.Code, f.Code)
 	s.alias(f.MakerCode, f.Code)
@@ -79,6 +80,7 @@ func (f *VesselFact) register(s *State) {
 func (s *State) alias(written, code string) {
 	if written != "" {
 		s.aliases[spelling(written)] = code
+		s.alike.add(written, code)
 	}
 }
 
@@ -123,6 +125,11 @@ func (f *BatchFact) test(*State) error {
 }
 
 func (f *BatchFact) register(s *State) {
+	for _, grain := range f.GrainNames() {
+		if key := likeness(grain); s.grains[key] == "" {
+			s.grains[key] = grain
+		}
+	}
 	s.Batches[f.Name] = &BatchState{Batch: f.Batch, CarriedIn: f.CarriedIn}
 }
 

@@ -36,6 +36,8 @@ type State struct {
 	ends        map[Account]spirit.Amount
 	costs       map[string]costed // by vessel, see CostOf
 	aliases     map[string]string // by any spelling of code or maker's code, see spelling
+	alike       likes             // the same by likeness
+	grains      map[string]string // the first spelling of each, by likeness
 	last        Entry             // the latest applied, in the fold's order
 }
 
@@ -122,6 +124,8 @@ func NewState() *State {
 		ends:        make(map[Account]spirit.Amount),
 		costs:       make(map[string]costed),
 		aliases:     make(map[string]string),
+		alike:       make(likes),
+		grains:      make(map[string]string),
 	}
 }
 
@@ -160,12 +164,16 @@ func (s *State) IsEmpty(code string) bool {
 	return !ok || !v.filled
 }
 
-// FindVessel finds a vessel by its code in any spelling, or by its maker's code.
+// FindVessel finds a vessel by its code in any spelling, by its maker's code,
+// or by what looks like one of these and like no other.
 func (s *State) FindVessel(written string) (*VesselState, bool) {
 	if v, ok := s.Vessels[written]; ok {
 		return v, true
 	}
-	v, ok := s.Vessels[s.aliases[spelling(written)]]
+	if v, ok := s.Vessels[s.aliases[spelling(written)]]; ok {
+		return v, true
+	}
+	v, ok := s.Vessels[s.alike[likeness(written)]]
 	return v, ok
 }
 
@@ -197,7 +205,7 @@ func (s *State) GrainShares(parts []Part) map[string]float64 {
 		left := weight
 		if b, ok := s.Batches[p.Batch]; ok {
 			for grain, share := range b.Grains {
-				shares[grain] += weight * share
+				shares[s.GrainSpelling(grain)] += weight * share
 				left -= weight * share
 			}
 		}

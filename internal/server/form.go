@@ -70,9 +70,9 @@ func (f *form) day(field string) cellar.Day {
 	if text == "" {
 		return 0
 	}
-	d, err := cellar.ParseDay(text)
+	d, err := cellar.AskedDay(field, text)
 	if err != nil && f.err == nil {
-		f.err = &cellar.Problem{Kind: cellar.Invalid, Field: field, Value: text, Reason: "not a date that exists: write YYYY-MM-DD"}
+		f.err = err
 	}
 	return d
 }

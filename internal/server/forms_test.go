@@ -93,7 +93,7 @@ var registerRefusals = []refusal{
 	{"a vessel without a capacity", "/vessels/new", []string{"kind", "cask"}, unprocessable, "Capacity, L: "},
 	{"a capacity with a comma", "/vessels/new", []string{"kind", "cask", "capacity_l", "1,5"}, unprocessable, `Capacity, L: "1,5": `},
 	{"a negative tare", "/vessels/new", []string{"kind", "cask", "capacity_l", "50", "tare_kg", "-4"}, unprocessable, `Weight when empty, kg: "-4": `},
-	{"a code that is in use", "/vessels/new", []string{"code", "rye-1", "kind", "cask", "capacity_l", "50"}, unprocessable, `Code: "rye-1": a vessel goes by this already`},
+	{"a code that is in use", "/vessels/new", []string{"code", "rye-1", "kind", "cask", "capacity_l", "50"}, unprocessable, `Code: "rye-1": vessel RYE-1 goes by this already`},
 	{"a code with a wrong check character", "/vessels/new", []string{"code", wrongCode(), "kind", "cask", "capacity_l", "50"}, unprocessable, "Code: "},
 	{"a maker's code that is in use", "/vessels/new", []string{"kind", "cask", "capacity_l", "50", "maker_code", rye}, unprocessable, "Maker's code: "},
 	{"a wood with a long name", "/vessels/new", []string{"kind", "cask", "capacity_l", "50", "wood", long}, unprocessable, "Wood: "},

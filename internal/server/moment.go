@@ -35,9 +35,9 @@ func momentOf(c *fiber.Ctx) (book.Moment, error) {
 		if text == "" {
 			continue
 		}
-		day, err := cellar.ParseDay(text)
+		day, err := cellar.AskedDay(field.name, text)
 		if err != nil {
-			return m, &cellar.Problem{Kind: cellar.Invalid, Field: field.name, Value: text, Reason: "not a date that exists: write YYYY-MM-DD"}
+			return m, err
 		}
 		*field.day = day
 	}

@@ -90,8 +90,8 @@ func (a statementAsk) period() (p book.Period, err error) {
 		name, text string
 		day        *cellar.Day
 	}{{"from", a.From, &p.From}, {"to", a.To, &p.To}} {
-		if *field.day, err = cellar.ParseDay(field.text); err != nil {
-			return p, &cellar.Problem{Kind: cellar.Invalid, Field: field.name, Value: field.text, Reason: "not a date that exists: write YYYY-MM-DD"}
+		if *field.day, err = cellar.AskedDay(field.name, field.text); err != nil {
+			return p, err
 		}
 	}
 	return p, nil

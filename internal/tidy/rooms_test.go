@@ -55,7 +55,7 @@ var modules = map[string][]string{
 	"github.com/oklog/ulid/v2":            {"book", "exchange", "server"},
 	"gonum.org/v1/gonum":                  {"loss", "blend", "sensory"},
 	"golang.org/x/crypto":                 {"people"},
-	"golang.org/x/text":                   {"exchange", "server"},
+	"golang.org/x/text":                   {"cellar", "exchange", "server"},
 	"github.com/go-webauthn/webauthn":     {"server"},
 	"github.com/prometheus/client_golang": {"server"},
 }
