@@ -16,7 +16,7 @@ import (
 var labelsCommand = command{
 	name: "labels",
 	does: "writes labels with QR codes for vessels, all of them or those named",
-	args: "--data DIR --out FILE.pdf [--sheet NAME] [--public-url URL] [--skip N] [CODE…]",
+	args: "--data DIR --out FILE.pdf [--sheet NAME] [--public-url URL] [--skip N] [--json] [CODE…]",
 	more: "The QR code holds the vessel's address under --public-url: give the address at which\n" +
 		"phones reach croze serve. FILE may also end in .zpl (printer text) or, for one vessel, in .svg.",
 	example: "croze labels --data cellar --out labels.pdf --sheet a4-3x8 --public-url http://cellar.example",
@@ -35,6 +35,7 @@ func setLabels(f *flag.FlagSet) func(world, []string) error {
 	sheet := f.String("sheet", usualSheet, "`NAME` of the layout, as a4-3x8, letter-3x10, roll-62")
 	address := f.String("public-url", "", "`URL` at which phones reach croze serve")
 	skip := f.Int("skip", 0, "places left empty on the first page, `N`")
+	asJSON := f.Bool("json", false, "say what was written as JSON")
 	return func(w world, codes []string) error {
 		if *out == "" {
 			return errors.New("--out: is missing: say which file to write, as labels.pdf")
@@ -46,6 +47,9 @@ func setLabels(f *flag.FlagSet) func(world, []string) error {
 		layout, err := layouts.Find(*sheet)
 		if err != nil {
 			return fmt.Errorf("--sheet: %w", err)
+		}
+		if err := checkSkip(*skip, *out, layout); err != nil {
+			return err
 		}
 		if *address == "" {
 			*address = usualAddress
@@ -59,8 +63,43 @@ func setLabels(f *flag.FlagSet) func(world, []string) error {
 		if err != nil {
 			return err
 		}
-		return w.writeLabels(*out, layout, made, label.Options{Skip: *skip})
+		if err := w.writeLabels(*out, layout, made, label.Options{Skip: *skip}); err != nil {
+			return err
+		}
+		if *asJSON {
+			return writeJSON(w.out, written(*out, layout, made))
+		}
+		fmt.Fprintf(w.out, "Wrote %s to %s.\n", plural(len(made), "label", "labels"), *out)
+		return nil
 	}
+}
+
+// checkSkip holds the places left empty to those of the sheet.
+func checkSkip(skip int, out string, layout label.Layout) error {
+	sheet := strings.EqualFold(filepath.Ext(out), ".pdf")
+	switch places := layout.PerPage(); {
+	case skip != 0 && !sheet:
+		return fmt.Errorf("--skip: %d: only a sheet has places to leave empty: write a .pdf", skip)
+	case skip < 0 || skip >= places:
+		return fmt.Errorf("--skip: %d: the sheet has %d places: leave 0 to %d empty", skip, places, places-1)
+	}
+	return nil
+}
+
+// labelsWritten is what the command says to programs.
+type labelsWritten struct {
+	Labels int      `json:"labels"`
+	Codes  []string `json:"codes"`
+	Sheet  string   `json:"sheet"`
+	File   string   `json:"file"`
+}
+
+func written(path string, layout label.Layout, made []label.Label) labelsWritten {
+	out := labelsWritten{Labels: len(made), Sheet: layout.Name, File: path}
+	for _, l := range made {
+		out.Codes = append(out.Codes, l.Code)
+	}
+	return out
 }
 
 func (w world) writeLabels(path string, layout label.Layout, made []label.Label, options label.Options) error {
@@ -82,7 +121,6 @@ func (w world) writeLabels(path string, layout label.Layout, made []label.Label,
 	if err := writeFile(path, forAll, write); err != nil {
 		return fmt.Errorf("--out: %w", err)
 	}
-	fmt.Fprintf(w.out, "Wrote %s to %s.\n", plural(len(made), "label", "labels"), path)
 	return nil
 }
 

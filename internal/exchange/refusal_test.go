@@ -19,6 +19,7 @@ var refusals = []struct{ name, kind, text, want string }{
 	{"empty file", "entries", "", "f.csv:1: the file is empty: it needs a header row with the names of the columns"},
 	{"UTF-16", "entries", "\xff\xfew\x00", "f.csv:1: the file is UTF-16 text: save it as CSV in UTF-8"},
 	{"workbook", "entries", "PK\x03\x04...", "f.csv:1: the file is a workbook or an archive: save the sheet as CSV in UTF-8"},
+	{"old line ends", "places", "place,temp_c\rLoft,99\rBarn,11\r", "f.csv:2: temp_c: \"99\": must be -40 to 60"},
 	{"semicolons", "places", "place;temp_c\nLoft;3,5\n", "f.csv:1: the fields are divided by semicolons: save the file with commas, and numbers with a decimal point"},
 	{"tabs", "places", "place\ttemp_c\n", "f.csv:1: the fields are divided by tabs: save the file with commas, and numbers with a decimal point"},
 	{"unknown column", "places", "place,colour\nLoft,red\n", "f.csv:1: colour: unknown column: the columns are place, temp_c, humidity_pct"},

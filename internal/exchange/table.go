@@ -60,7 +60,7 @@ func readTable(f File, columns []column) (*table, error) {
 		t.problem(1, "", "", why)
 		return t, nil
 	}
-	in := csv.NewReader(bytes.NewReader(bytes.TrimPrefix(data, utf8BOM)))
+	in := csv.NewReader(bytes.NewReader(withLines(bytes.TrimPrefix(data, utf8BOM))))
 	in.FieldsPerRecord = -1
 	if t.readHeader(in, columns) {
 		t.readable = true
@@ -88,6 +88,15 @@ func unreadable(data []byte) string {
 		return "the file is a workbook or an archive: save the sheet as CSV in UTF-8"
 	}
 	return ""
+}
+
+// withLines ends lines as CSV does where a file ends them with carriage
+// returns alone, as some old spreadsheets save it.
+func withLines(data []byte) []byte {
+	if bytes.IndexByte(data, '\n') >= 0 {
+		return data
+	}
+	return bytes.ReplaceAll(data, []byte("\r"), []byte("\n"))
 }
 
 // readRecords reads the rows after the header. A row that is not CSV is

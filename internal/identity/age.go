@@ -33,14 +33,14 @@ func ageOf(rule *AgeRule, facts Facts) AgeReport {
 	report.Must = rule.MustBelow > 0 && reached(sure, rule.MustBelow) != Met
 	switch {
 	case report.Years > 0:
-		report.State, report.Text = Met, fmt.Sprintf("An age of up to %d years may be stated.", report.Years)
+		report.State, report.Text = Met, fmt.Sprintf("An age of up to %s may be stated.", spell(float64(report.Years)))
 	case wholeYears(perhaps) > 0:
 		report.State, report.Text = Open, fmt.Sprintf("No whole year surely counts; up to %d if all that is not known of the vessels is as it should be.", wholeYears(perhaps))
 	default:
 		report.State, report.Text = Broken, fmt.Sprintf("No age in years may be stated: the youngest part has %d days that count.", sure)
 	}
 	if report.Must {
-		report.Text += fmt.Sprintf(" Whisky below %s years has to state its age.", short(rule.MustBelow))
+		report.Text += fmt.Sprintf(" Whisky below %s has to state its age.", spell(rule.MustBelow))
 	}
 	return report
 }

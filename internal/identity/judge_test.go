@@ -152,6 +152,19 @@ func TestAges(t *testing.T) {
 	}
 }
 
+// TestOneYearIsNoYears: what the report says of ages is said as people do.
+func TestOneYearIsNoYears(t *testing.T) {
+	for years, want := range map[float64]string{1: "1 year", 2: "2 years", 1.5: "1.5 years", 0: "0 years", 0.5: "0.5 years"} {
+		if got := spell(years); got != want {
+			t.Errorf("%g: %q, want %q", years, got, want)
+		}
+	}
+	report, err := Judge("US", Facts{Parts: lone(newCask(400))})
+	if err != nil || !strings.Contains(report.Age.Text, "up to 1 year may") {
+		t.Errorf("%+v, %v", report.Age, err)
+	}
+}
+
 // The same rule of the Canadian example without glass gives three years.
 func TestGlassAloneMakesNoFourthYear(t *testing.T) {
 	report, err := Judge("CA", Facts{Parts: lone(usedCask(1278))})

@@ -3,7 +3,6 @@ package identity
 import (
 	"fmt"
 	"math"
-	"strings"
 )
 
 // eachStay makes a test of the whole of a test of one stay: the worst decides.
@@ -184,7 +183,7 @@ func yearsInWood(c Condition, facts Facts) (State, string) {
 	}
 	sure, perhaps := youngest(*c.Wood, facts)
 	state := reached(sure, c.Limit)
-	why := fmt.Sprintf("the youngest part has %d days that count, about %s years", sure, years(sure))
+	why := fmt.Sprintf("the youngest part has %d days that count, about %s", sure, years(sure))
 	switch {
 	case state == Met:
 		return Met, why
@@ -196,6 +195,12 @@ func yearsInWood(c Condition, facts Facts) (State, string) {
 	return Open, why + ": count it on the calendar"
 }
 
-func years(days int) string {
-	return strings.TrimSuffix(fmt.Sprintf("%.1f", math.Floor(float64(days)/36.525)/10), ".0")
+func years(days int) string { return spell(math.Floor(float64(days)/36.525) / 10) }
+
+// spell writes years as people say them: 1 year, 2.5 years.
+func spell(years float64) string {
+	if years == 1 {
+		return "1 year"
+	}
+	return short(years) + " years"
 }

@@ -145,6 +145,9 @@ func renamed(err error, field string) error {
 func ParseCelsius(text string) (Celsius, error) {
 	number := strings.TrimSpace(text)
 	fahrenheit := false
+	if strings.EqualFold(strings.TrimLeft(number, "+-"+minusSign), "inf") { // its last letter is no unit
+		return 0, &ParseError{"temperature", clipped(text), "type a plain number such as 12.5"}
+	}
 	if rest, ok := cutDegrees(number, "f"); ok {
 		number, fahrenheit = rest, true
 	} else if rest, ok := cutDegrees(number, "c"); ok {
