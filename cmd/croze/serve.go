@@ -10,6 +10,7 @@ import (
 	"io/fs"
 	"log/slog"
 	"net"
+	"net/url"
 	"os"
 	"os/signal"
 	"path/filepath"
@@ -28,7 +29,7 @@ var serveCommand = command{
 	name: "serve",
 	does: "serves a store's pages",
 	args: "--data DIR [--listen ADDR] [--public-url URL] [--tls-cert F --tls-key F | --tls-self]\n" +
-		"                   [--set-up]\n" +
+		"                   [--hsts] [--set-up]\n" +
 		"                   [--backup-dir DIR] [--backup-every TIME] [--backup-at HH:MM] [--backup-keep N]",
 	more: "A store that is not there is made. Without a password (croze password) it listens on\n" +
 		"this machine only; with --set-up it may listen for others too, and shows them nothing until\n" +
@@ -48,7 +49,7 @@ const (
 
 type serveFlags struct {
 	data, listen, publicURL, cert, key *string
-	selfMade, setUp                    *bool
+	selfMade, hsts, setUp              *bool
 	backups                            backupFlags
 }
 
@@ -59,6 +60,7 @@ func setServe(f *flag.FlagSet) func(world, []string) error {
 		cert:      f.String("tls-cert", "", "certificate `FILE` (PEM)"),
 		key:       f.String("tls-key", "", "its key `FILE` (PEM)"),
 		selfMade:  f.Bool("tls-self", false, "use a certificate made by the program itself"),
+		hsts:      f.Bool("hsts", false, "tell browsers to come to this host over https alone, for a year"),
 		setUp:     f.Bool("set-up", false, "print a one-time code with which the first visitor becomes the owner"),
 		backups:   setBackupFlags(f),
 	}
@@ -71,6 +73,9 @@ func setServe(f *flag.FlagSet) func(world, []string) error {
 }
 
 func (w world) serve(s serveFlags) error {
+	if err := s.checkHSTS(); err != nil {
+		return err
+	}
 	path, there, err := storeFile(*s.data)
 	if err != nil {
 		return err
@@ -118,13 +123,27 @@ func (w world) serve(s serveFlags) error {
 	if err != nil {
 		return err
 	}
-	options := server.Options{PublicURL: *s.publicURL, Backups: backups, People: house}
+	options := server.Options{PublicURL: *s.publicURL, Backups: backups, People: house, SecureOnly: *s.hsts}
 	if *s.selfMade {
 		if options.Authority, err = server.Authority(*s.data); err != nil {
 			return err
 		}
 	}
 	return w.open(j, *s.data, address, secure, options)
+}
+
+// checkHSTS refuses a promise that would lock phones out: with an authority that
+// they do not know yet, a browser that was promised https lets nobody pass.
+func (s serveFlags) checkHSTS() error {
+	switch public, err := url.Parse(*s.publicURL); {
+	case !*s.hsts:
+		return nil
+	case *s.selfMade:
+		return errors.New("--hsts: not with --tls-self: a phone that does not trust the certificate yet could not get past its warning")
+	case *s.cert == "" && (err != nil || public.Scheme != "https"):
+		return errors.New("--hsts: nothing here is served over https: give --tls-cert and --tls-key, or a --public-url that begins with https")
+	}
+	return nil
 }
 
 func (s serveFlags) certificate(w world) (*tls.Config, error) {

@@ -125,7 +125,7 @@ func (h *House) change(do func(*book) error) error {
 
 // tidy drops what has ended, and what belongs to nobody any more.
 func (b *book) tidy(now time.Time) {
-	b.Sessions = slices.DeleteFunc(b.Sessions, func(s Session) bool { return !now.Before(s.Until) || b.find(s.Account) == nil })
+	b.Sessions = slices.DeleteFunc(b.Sessions, func(s Session) bool { return s.over(now) || b.find(s.Account) == nil })
 	b.Tokens = slices.DeleteFunc(b.Tokens, func(t Token) bool { return b.find(t.Account) == nil })
 }
 

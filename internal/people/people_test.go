@@ -115,11 +115,6 @@ func TestSessionsOutliveARestartAndEnd(t *testing.T) {
 	if _, known, _ := h.Who(other); known {
 		t.Error("a session outlives its password")
 	}
-	last := h.signIn("Ada", "another word for it", "192.0.2.2")
-	*h.now = today.Add(people.SessionLasts)
-	if _, known, _ := h.Who(last); known {
-		t.Error("a session has no end")
-	}
 }
 
 func TestSessionsOfAnAccountAreBounded(t *testing.T) {

@@ -12,8 +12,15 @@ import (
 	"example.org/croze/internal/cellar"
 )
 
-// SessionLasts is how long a session is good for.
-const SessionLasts = 30 * 24 * time.Hour
+// How long a session is good for. One that is in use at its end, as on a round,
+// goes on until it pauses.
+const (
+	SessionLasts = 30 * 24 * time.Hour
+	SessionIdles = 7 * 24 * time.Hour // unused for so long, it ends
+	SessionGrace = 12 * time.Hour     // at most so long after its end
+	sessionPause = 2 * time.Hour      // after its end, unused for so long
+	seenAgain    = time.Hour          // how old what is kept of its use may be
+)
 
 // mostSessions of one account; the oldest ends when there is one more.
 const mostSessions = 20
@@ -25,6 +32,24 @@ type Session struct {
 	Began   time.Time `json:"began"`
 	Until   time.Time `json:"until"`
 	Device  string    `json:"device,omitempty"` // what the browser said it is
+	Seen    time.Time `json:"seen,omitzero"`    // last use, less than an hour before the true one
+}
+
+// LastUse is when it was last used, to the hour.
+func (s Session) LastUse() time.Time {
+	if s.Seen.IsZero() {
+		return s.Began // kept by a version that did not look
+	}
+	return s.Seen
+}
+
+// over says whether a session has ended.
+func (s Session) over(now time.Time) bool {
+	unused := now.Sub(s.LastUse())
+	if now.Before(s.Until) {
+		return unused >= SessionIdles
+	}
+	return unused >= sessionPause || !now.Before(s.Until.Add(SessionGrace))
 }
 
 // ID names a session on pages without giving it away.
@@ -78,7 +103,7 @@ func (h *House) begin(name, device string) (secret string, err error) {
 			return problem(cellar.NotFound, "name", name, "nobody has an account of this name")
 		}
 		b.makeRoom(name)
-		b.Sessions = append(b.Sessions, Session{hash, name, now, now.Add(SessionLasts), short(device)})
+		b.Sessions = append(b.Sessions, Session{hash, name, now, now.Add(SessionLasts), short(device), now})
 		return nil
 	})
 	return secret, err
@@ -115,17 +140,33 @@ func (h *House) Who(secret string) (p Person, known bool, err error) {
 	if secret == "" {
 		return p, false, nil
 	}
-	hash, now := hashOf(secret), h.now()
+	hash, now, old := hashOf(secret), h.now(), false
 	err = h.see(func(b *book) {
 		for _, s := range b.Sessions {
-			if s.Hash == hash && now.Before(s.Until) {
+			if s.Hash == hash && !s.over(now) {
 				if a := b.find(s.Account); a != nil {
 					p, known = Person{Name: a.Name, Role: a.Role, Session: s.ID()}, true
+					old = now.Sub(s.LastUse()) >= seenAgain
 				}
 			}
 		}
 	})
+	if old {
+		_ = h.used(hash) // whoever is in may go on reading where the disk takes nothing more
+	}
 	return p, known, err
+}
+
+// used notes that a session is in use.
+func (h *House) used(hash string) error {
+	return h.change(func(b *book) error {
+		for i := range b.Sessions {
+			if b.Sessions[i].Hash == hash {
+				b.Sessions[i].Seen = h.now()
+			}
+		}
+		return nil
+	})
 }
 
 // Sessions lists those of an account, newest first.
@@ -133,7 +174,7 @@ func (h *House) Sessions(name string) (list []Session, err error) {
 	now := h.now()
 	err = h.see(func(b *book) {
 		for _, s := range slices.Backward(b.Sessions) {
-			if strings.EqualFold(s.Account, name) && now.Before(s.Until) {
+			if strings.EqualFold(s.Account, name) && !s.over(now) {
 				list = append(list, s)
 			}
 		}

@@ -16,7 +16,7 @@ import (
 )
 
 // trusting is a pool with a folder's authority, as a phone has it.
-func trusting(t *testing.T, dir string) *x509.CertPool {
+func trusting(t testing.TB, dir string) *x509.CertPool {
 	t.Helper()
 	data, err := server.Authority(dir)
 	must(t, err)

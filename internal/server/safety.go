@@ -11,7 +11,13 @@ import (
 const contentPolicy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data: blob:; worker-src 'self'; font-src 'self'; " +
 	"connect-src 'self'; manifest-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
 
-func safeHeaders(c *fiber.Ctx) error {
+// secureOnly tells browsers to come over https alone from now on, for a year.
+const secureOnly = "max-age=31536000"
+
+func (s *Server) safeHeaders(c *fiber.Ctx) error {
+	if s.options.SecureOnly && secure(c) {
+		c.Set("Strict-Transport-Security", secureOnly)
+	}
 	c.Set("Content-Security-Policy", contentPolicy)
 	c.Set("X-Content-Type-Options", "nosniff")
 	c.Set("X-Frame-Options", "DENY")

@@ -27,6 +27,8 @@ type Options struct {
 	Log       *slog.Logger
 	Backups   *keep.Keeper  // nil: none are made
 	People    *people.House // nil: those that are kept beside the journal
+
+	SecureOnly bool // browsers are told to come to this host over https alone (HSTS)
 }
 
 // people are those who may come in. The parts of the public name are no secret.
@@ -72,7 +74,7 @@ func New(b *book.Book, options Options) (*fiber.App, error) {
 		ReadTimeout: longestReading, WriteTimeout: longestWriting,
 		ErrorHandler: s.showError, Immutable: true,
 	})
-	app.Use(s.watched, recover.New(), safeHeaders)
+	app.Use(s.watched, recover.New(), s.safeHeaders)
 	app.Get("/healthz", s.alive)
 	app.Get("/readyz", s.readyz)
 	app.Get("/metrics", s.metrics)

@@ -75,10 +75,7 @@ func wrongWords(c *fiber.Ctx) string {
 }
 
 func (s *Server) giveSession(c *fiber.Ctx, secret string) {
-	c.Cookie(&fiber.Cookie{
-		Name: sessionCookie, Value: secret, Path: "/", HTTPOnly: true, Secure: c.Protocol() == "https",
-		SameSite: fiber.CookieSameSiteLaxMode, Expires: s.book.Now().Add(people.SessionLasts),
-	})
+	giveCookie(c, sessionCookie, secret, s.book.Now().Add(people.SessionLasts+people.SessionGrace))
 }
 
 func (s *Server) signOut(c *fiber.Ctx) error {
@@ -88,7 +85,7 @@ func (s *Server) signOut(c *fiber.Ctx) error {
 			return err
 		}
 	}
-	c.ClearCookie(sessionCookie)
+	dropCookie(c, sessionCookie)
 	return c.Redirect("/sign-in", fiber.StatusSeeOther)
 }
 
@@ -118,7 +115,7 @@ func (s *Server) whoever(c *fiber.Ctx) (people.Person, error) {
 	if c.Get("Authorization") != "" {
 		return s.bearer(c)
 	}
-	p, known, err := s.people.Who(c.Cookies(sessionCookie))
+	p, known, err := s.people.Who(cookieOf(c, sessionCookie))
 	if err != nil || known {
 		return p, err
 	}

@@ -67,16 +67,25 @@ func TestALockedHouse(t *testing.T) {
 	}
 }
 
+// TestASessionEnds: after a week without use; in use after a month.
 func TestASessionEnds(t *testing.T) {
 	h := lockedHouse(t)
-	cookie := h.signIn()
-	*h.now = today.Add(30*24*time.Hour - time.Minute)
-	if a := h.get("/", "Cookie", cookie); a.status != http.StatusOK {
-		t.Errorf("on the last day: status %d", a.status)
-	}
-	*h.now = today.Add(30*24*time.Hour + time.Minute)
-	if a := h.get("/", "Cookie", cookie); a.status != http.StatusSeeOther {
-		t.Errorf("after it: status %d", a.status)
+	left, used := h.signIn(), h.signIn()
+	for days := 6; days <= 30; days += 6 {
+		*h.now = today.AddDate(0, 0, days)
+		want := http.StatusOK
+		if days == 30 {
+			want = http.StatusSeeOther
+		}
+		if a := h.get("/", "Cookie", used); a.status != want {
+			t.Errorf("in use on day %d: status %d", days, a.status)
+		}
+		if days < 7 {
+			continue // not before its time
+		}
+		if a := h.get("/", "Cookie", left); a.status != http.StatusSeeOther {
+			t.Errorf("not used until day %d: status %d", days, a.status)
+		}
 	}
 }
 

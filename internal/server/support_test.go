@@ -54,6 +54,18 @@ func open(kept *journal.Memory, demo bool) (house, error) {
 	return h, err
 }
 
+// servedWith is the same house behind pages with other options.
+func (h house) servedWith(options server.Options) house {
+	h.t.Helper()
+	if options.Log == nil {
+		options.Log = slog.New(slog.DiscardHandler)
+	}
+	var err error
+	h.app, err = server.New(h.book, options)
+	must(h.t, err)
+	return h
+}
+
 // ids makes ULIDs that are the same in every run.
 func ids(seed uint64) func(time.Time) string {
 	var mu sync.Mutex
