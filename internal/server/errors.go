@@ -121,7 +121,7 @@ type errorPage struct {
 func (s *Server) showError(c *fiber.Ctx, err error) error {
 	status := statusOf(err)
 	if status == fiber.StatusInternalServerError {
-		s.options.Log.Error("request failed", slog.String("request", requestID(c)), slog.String("method", c.Method()), slog.String("path", c.Path()), slog.Any("error", err))
+		s.options.Log.Error("request failed", slog.String("request", requestID(c)), slog.String("method", c.Method()), slog.String("path", loggedPath(c)), slog.Any("error", err))
 	}
 	c.Status(status)
 	if strings.HasPrefix(c.Path(), "/api/") {

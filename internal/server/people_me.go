@@ -57,6 +57,7 @@ func (s *Server) changePassword(c *fiber.Ctx) error {
 	p := person(c)
 	_, err := s.people.SignIn(p.Name, c.FormValue("old"), c.IP(), c.Get("User-Agent"))
 	if errors.Is(err, people.ErrWrong) || errors.Is(err, people.ErrWait) {
+		s.logTry(c, "wrong old password", p.Name)
 		return s.meWith(c, "", &cellar.Problem{Kind: cellar.Refused, Field: "old password", Reason: err.Error()})
 	}
 	if err != nil {

@@ -2,6 +2,7 @@ package server
 
 import (
 	"errors"
+	"strings"
 
 	"github.com/gofiber/fiber/v2"
 
@@ -29,6 +30,7 @@ func (s *Server) setUp(c *fiber.Ctx) error {
 	name := c.FormValue("name")
 	secret, err := s.people.SetUp(c.FormValue("code"), name, c.FormValue("password"), c.IP(), c.Get("User-Agent"))
 	if err != nil {
+		s.logTry(c, "set-up refused", "")
 		c.Status(statusOf(err))
 		words := spoken(err)
 		if errors.Is(err, people.ErrWait) {
@@ -38,6 +40,7 @@ func (s *Server) setUp(c *fiber.Ctx) error {
 		}
 		return s.render(c, "setup", setupPage{s.page(c, "Set up", ""), name, words})
 	}
+	s.logIn(c, "set up", strings.TrimSpace(name))
 	s.giveSession(c, secret)
 	return c.Redirect("/", fiber.StatusSeeOther)
 }

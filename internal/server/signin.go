@@ -2,7 +2,6 @@ package server
 
 import (
 	"errors"
-	"log/slog"
 	"net/url"
 	"strings"
 	"unicode"
@@ -52,16 +51,17 @@ func (s *Server) signIn(c *fiber.Ctx) error {
 	secret, err := s.people.SignIn(name, c.FormValue("password"), c.IP(), c.Get("User-Agent"))
 	switch {
 	case errors.Is(err, people.ErrWait):
-		s.options.Log.Warn("sign-in held back", slog.String("address", c.IP()))
+		s.logTry(c, "sign-in held back", name)
 		c.Status(fiber.StatusTooManyRequests)
 		return s.showSignIn(c, next, "Too many wrong tries. Wait a quarter of an hour.")
 	case errors.Is(err, people.ErrWrong):
-		s.options.Log.Warn("wrong sign-in", slog.String("address", c.IP()))
+		s.logTry(c, "wrong sign-in", name)
 		c.Status(fiber.StatusUnauthorized)
 		return s.showSignIn(c, next, wrongWords(c))
 	case err != nil:
 		return err
 	}
+	s.logIn(c, "signed in", name)
 	s.giveSession(c, secret)
 	return c.Redirect(next, fiber.StatusSeeOther)
 }
@@ -139,6 +139,7 @@ func (s *Server) bearer(c *fiber.Ctx) (people.Person, error) {
 	}
 	p, known, err := s.people.Bearer(secret)
 	if err == nil && !known {
+		s.logTry(c, "wrong token", "")
 		err = notSignedIn
 	}
 	return p, err

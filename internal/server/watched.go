@@ -4,6 +4,7 @@ import (
 	"crypto/rand"
 	"errors"
 	"log/slog"
+	"strings"
 	"time"
 
 	"github.com/gofiber/fiber/v2"
@@ -30,9 +31,18 @@ func (s *Server) watched(c *fiber.Ctx) error {
 	s.measures.add(series{c.Method(), routeOf(c, err), status}, took)
 	if took > slow {
 		s.options.Log.Warn("slow answer", slog.String("request", id), slog.String("method", c.Method()),
-			slog.String("path", c.Path()), slog.Int("status", status), slog.Duration("took", took))
+			slog.String("path", loggedPath(c)), slog.Int("status", status), slog.Duration("took", took))
 	}
 	return err
+}
+
+// loggedPath is the path without the one secret that an address may hold.
+func loggedPath(c *fiber.Ctx) string {
+	const feeds = "/calendar/"
+	if path := c.Path(); len(path) <= len(feeds) || !strings.EqualFold(path[:len(feeds)], feeds) {
+		return path
+	}
+	return feeds + "…"
 }
 
 // routeOf is the pattern that answered; what no route answered is one series.
