@@ -117,6 +117,17 @@ func TestFuzzTargetsAreFound(t *testing.T) {
 	}
 }
 
+// TestTargetsAreGathered: a folder is built once, whatever stands between its targets.
+func TestTargetsAreGathered(t *testing.T) {
+	var got []string
+	for folder, names := range byFolder([]fuzzTarget{{"b", "FuzzOne"}, {"a", "FuzzTwo"}, {"b", "FuzzThree"}}) {
+		got = append(got, folder+" "+strings.Join(names, " "))
+	}
+	if want := []string{"b FuzzOne FuzzThree", "a FuzzTwo"}; !slices.Equal(got, want) {
+		t.Errorf("gathered %q, want %q", got, want)
+	}
+}
+
 func TestOutOfTimeIsNoFailure(t *testing.T) {
 	stopped := "--- FAIL: FuzzRow (10.05s)\n    context deadline exceeded\n"
 	if !outOfTime(stopped) {

@@ -3,11 +3,14 @@ package main
 import (
 	"context"
 	"fmt"
+	"iter"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"regexp"
 	"slices"
 	"strings"
+	"time"
 )
 
 // fuzzTarget is a fuzz function and the folder of its package.
@@ -15,7 +18,9 @@ type fuzzTarget struct{ folder, name string }
 
 var fuzzFunction = regexp.MustCompile(`(?m)^func (Fuzz\w+)\(\w+ \*testing\.F\)`)
 
-// fuzz runs every fuzz target of the tree for a while, one after another.
+// fuzz runs every fuzz target of the tree for a while, one after another. The
+// program of a folder is built once for all its targets: instrumenting and
+// linking a room that stands on all the others takes longer than a short run.
 func fuzz(ctx context.Context, o options, r *report) {
 	if o.fuzz == 0 {
 		r.note("left out by -fuzz 0")
@@ -31,25 +36,71 @@ func fuzz(ctx context.Context, o options, r *report) {
 		r.fail("fuzzing", err.Error())
 		return
 	}
-	for _, t := range targets {
-		if !chosen[t.folder] {
-			continue
+	programs, err := os.MkdirTemp("", "croze-fuzz-")
+	if err != nil {
+		r.fail("fuzzing", err.Error())
+		return
+	}
+	defer os.RemoveAll(programs)
+	for folder, names := range byFolder(targets) {
+		if chosen[folder] {
+			fuzzFolder(ctx, o, r, programs, folder, names)
 		}
-		r.note("%s %s for %s", t.folder, t.name, o.fuzz)
-		output, err := fuzzOne(ctx, o, t)
+	}
+}
+
+// byFolder gathers the names of the targets of each folder, in the order in
+// which they were found.
+func byFolder(targets []fuzzTarget) iter.Seq2[string, []string] {
+	return func(yield func(string, []string) bool) {
+		for len(targets) > 0 {
+			folder := targets[0].folder
+			var names []string
+			var rest []fuzzTarget
+			for _, t := range targets {
+				if t.folder == folder {
+					names = append(names, t.name)
+				} else {
+					rest = append(rest, t)
+				}
+			}
+			if !yield(folder, names) {
+				return
+			}
+			targets = rest
+		}
+	}
+}
+
+// fuzzFolder builds the instrumented tests of a folder and runs its targets.
+func fuzzFolder(ctx context.Context, o options, r *report, programs, folder string, names []string) {
+	program := filepath.Join(programs, strings.ReplaceAll(folder, "/", "-"))
+	start := time.Now()
+	if output, err := goTool(ctx, o, "test", "-c", "-fuzz=.", "-o", program, "./"+folder); err != nil {
+		r.result("building the fuzz targets in "+folder, output, err)
+		return
+	}
+	r.note("%s: built in %.0f s, %d for %s each", folder, time.Since(start).Seconds(), len(names), o.fuzz)
+	found := filepath.Join(programs, "found", folder) // beside what testdata/fuzz keeps
+	for _, name := range names {
+		output, err := fuzzOne(ctx, o, program, folder, name, found)
 		if err != nil && outOfTime(output) {
-			r.note("it was stopped in the middle of an input: once more")
-			output, err = fuzzOne(ctx, o, t)
+			r.note("%s was stopped in the middle of an input: once more", name)
+			output, err = fuzzOne(ctx, o, program, folder, name, found)
 		}
-		r.result(fmt.Sprintf("fuzzing %s in %s", t.name, t.folder), output, err)
+		r.result(fmt.Sprintf("fuzzing %s in %s", name, folder), output, err)
 	}
 }
 
 // fuzzOne fuzzes one target. Interesting inputs are not made smaller for long,
-// which would take most of a short run.
-func fuzzOne(ctx context.Context, o options, t fuzzTarget) (output string, err error) {
-	return goTool(ctx, o, "test", "-run=^$", "-fuzz=^"+t.name+"$",
-		"-fuzztime="+o.fuzz.String(), "-fuzzminimizetime=20x", "./"+t.folder)
+// which would take most of a short run. An input that fails is written below
+// the folder's testdata/fuzz, as by go test.
+func fuzzOne(ctx context.Context, o options, program, folder, name, found string) (output string, err error) {
+	cmd := exec.CommandContext(ctx, program, "-test.run=^$", "-test.fuzz=^"+name+"$", "-test.fuzztime="+o.fuzz.String(),
+		"-test.fuzzminimizetime=20x", "-test.fuzzcachedir="+found, "-test.timeout=0", "-test.paniconexit0")
+	cmd.Dir, cmd.Env = folder, testEnvironment(o)
+	out, err := cmd.CombinedOutput()
+	return string(out), err
 }
 
 // outOfTime recognises a run that failed only because its time ended while an

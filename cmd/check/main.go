@@ -25,7 +25,7 @@ import (
 
 func main() {
 	var o options
-	flag.DurationVar(&o.fuzz, "fuzz", 10*time.Second, "time for each fuzz target, 0 for none")
+	flag.DurationVar(&o.fuzz, "fuzz", 4*time.Second, "time for each fuzz target, 0 for none")
 	flag.BoolVar(&o.long, "long", false, "run the long tests as well (sets CROZE_LONG=1)")
 	flag.BoolVar(&o.r, "r", false, "install R and compare with it (sets CROZE_R=1)")
 	flag.Parse()

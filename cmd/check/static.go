@@ -81,12 +81,17 @@ func goTool(ctx context.Context, o options, args ...string) (output string, err 
 // goCommand is the go command with the environment that tests are told about.
 func goCommand(ctx context.Context, o options, args ...string) *exec.Cmd {
 	cmd := exec.CommandContext(ctx, "go", args...)
-	cmd.Env = os.Environ()
+	cmd.Env = testEnvironment(o)
+	return cmd
+}
+
+func testEnvironment(o options) []string {
+	env := os.Environ()
 	if o.long {
-		cmd.Env = append(cmd.Env, "CROZE_LONG=1")
+		env = append(env, "CROZE_LONG=1")
 	}
 	if o.r {
-		cmd.Env = append(cmd.Env, "CROZE_R=1")
+		env = append(env, "CROZE_R=1")
 	}
-	return cmd
+	return env
 }
