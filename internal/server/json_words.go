@@ -36,6 +36,8 @@ func jsonProblem(what string, err error) *cellar.Problem {
 		bad.Reason = fmt.Sprintf("not %s: it is no JSON at byte %d", what, syntax.Offset)
 	case errors.As(err, &moment):
 		bad.Field, bad.Value, bad.Reason = "when", quoted(strings.Trim(moment.Value, `"`)), "not a time: write it as 2026-03-01T14:30:00Z"
+	case strings.HasPrefix(err.Error(), noTime):
+		bad.Field, bad.Reason = "when", "not a time: write it as 2026-03-01T14:30:00Z, between quotation marks"
 	case errors.Is(err, io.EOF), errors.Is(err, io.ErrUnexpectedEOF):
 		bad.Reason = fmt.Sprintf("not %s: the JSON ends before it is whole", what)
 	case strings.HasPrefix(err.Error(), unknownField):
@@ -46,8 +48,11 @@ func jsonProblem(what string, err error) *cellar.Problem {
 	return bad
 }
 
-// unknownField is how the standard library begins an error that has no type of its own.
-const unknownField = "json: unknown field "
+// How the standard library begins errors that have no type of their own.
+const (
+	unknownField = "json: unknown field "
+	noTime       = "Time.UnmarshalJSON"
+)
 
 // leafOf is the name under which the value was written: the parts of an
 // embedded struct before it are the program's own.

@@ -23,6 +23,7 @@ func TestWrongJSONIsExplained(t *testing.T) {
 		`{"entry":"blend","draws":{"from":"A"}}`:                    `draws: is an object and should be a list`,
 		`{"entry":"sample","senses":{"scores":{"fruit":"much"}}}`:   `scores: is a text and should be a whole number`,
 		`{"entry":"note","when":"yesterday"}`:                       `when: \"yesterday\": not a time`,
+		`{"entry":"note","when":7}`:                                 `when: not a time`,
 		`{"entry":"note","on":"2026-02-30"}`:                        `date: \"2026-02-30\": not a date`,
 		`{"entry":"note","nota":"x"}`:                               `nota: is no field of an entry`,
 		`{"entry":"note","` + strings.Repeat("x", 3000) + `":"x"}`:  `is no field of an entry`,

@@ -8,6 +8,7 @@ import (
 	"net/url"
 	"path"
 	"strings"
+	"sync"
 
 	"github.com/gofiber/fiber/v2"
 
@@ -75,7 +76,8 @@ var notices = map[string]string{
 // pages holds the parsed templates by name.
 type pages struct{ byName map[string]*template.Template }
 
-func parsePages() (*pages, error) {
+// parsePages reads the templates that are part of the program, once.
+var parsePages = sync.OnceValues(func() (*pages, error) {
 	shared := template.New("").Funcs(formatting)
 	if _, err := shared.ParseFS(web.Templates, "templates/shared/*.html"); err != nil {
 		return nil, err
@@ -93,7 +95,7 @@ func parsePages() (*pages, error) {
 		p.byName[strings.TrimSuffix(path.Base(file), ".html")] = t
 	}
 	return p, nil
-}
+})
 
 // render makes the whole page before it sends any of it, so that a fault in
 // a template becomes an error and not half a page.
