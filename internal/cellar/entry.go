@@ -6,7 +6,9 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"maps"
 	"slices"
+	"strings"
 	"time"
 )
 
@@ -85,16 +87,22 @@ var newFact = map[string]func() Fact{
 	"cost":            func() Fact { return new(Cost) },
 }
 
+// Kinds lists every kind of entry that a journal can hold, sorted.
+func Kinds() []string { return slices.Sorted(maps.Keys(newFact)) }
+
 // DecodeFact reads a fact from the journal's kind and body.
 func DecodeFact(kind string, body []byte) (Fact, error) {
 	create, ok := newFact[kind]
 	if !ok {
-		return nil, invalid("kind", kind, "this version does not know such an entry")
+		return nil, invalid("kind", kind, "this version does not know such an entry: it was written by a newer version, use that one")
 	}
 	fact := create()
 	decoder := json.NewDecoder(bytes.NewReader(body))
 	decoder.DisallowUnknownFields()
 	if err := decoder.Decode(fact); err != nil {
+		if field, ok := strings.CutPrefix(err.Error(), "json: unknown field "); ok {
+			return nil, invalid("body", nil, "the body of a %s entry has the field %s, which this version does not know: it was written by a newer version, use that one", kind, field)
+		}
 		return nil, invalid("body", nil, "the body of a %s entry cannot be read: %v", kind, err)
 	}
 	if !bytes.HasPrefix(bytes.TrimLeft(body, " \t\r\n"), []byte("{")) { // null decodes to an empty fact
