@@ -22,7 +22,7 @@ var passwordCommand = command{
 	more: fmt.Sprintf("It is typed twice, or read as one line of what comes in. It has %d to %d characters.\n", server.ShortestPassword, server.LongestPassword) +
 		"Without one, croze serve can be opened from this machine only. The first one is that of the\n" +
 		"account \"owner\"; --who gives another account a new password, which is the way back in for\n" +
-		"somebody who is locked out. It ends the account's sessions.",
+		"somebody who is locked out. It ends the account's sessions and takes its passkeys away.",
 	example: "croze password --data cellar",
 	set:     setPassword,
 }

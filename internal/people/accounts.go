@@ -40,8 +40,22 @@ func (h *House) Add(name string, role Role, password string) error {
 	})
 }
 
-// SetPassword gives an account a new password, which ends its sessions.
+// ChangePassword gives an account a new password, which ends its sessions. It is
+// for its holder, who has shown that they know the old one.
+func (h *House) ChangePassword(name, password string) error {
+	return h.newPassword(name, password, func(*book, *Account) {})
+}
+
+// SetPassword gives an account a new password from outside: the way back in for
+// who is locked out. It takes the passkeys away too, which somebody else may have.
 func (h *House) SetPassword(name, password string) error {
+	return h.newPassword(name, password, func(b *book, a *Account) {
+		a.AskPasskey = false
+		b.Passkeys = slices.DeleteFunc(b.Passkeys, func(p Passkey) bool { return p.Account == a.Name })
+	})
+}
+
+func (h *House) newPassword(name, password string, besides func(*book, *Account)) error {
 	key, err := hashed(password, h.namesAround(name))
 	if err != nil {
 		return err
@@ -53,6 +67,7 @@ func (h *House) SetPassword(name, password string) error {
 		}
 		a.Password = key
 		b.endSessions(a.Name)
+		besides(b, a)
 		return nil
 	})
 }

@@ -29,6 +29,9 @@ type Account struct {
 	Role     Role      `json:"role"`
 	Since    time.Time `json:"since"`
 	Password *Hashed   `json:"password"`
+
+	Handle     []byte `json:"handle,omitempty"`      // what devices with its passkeys know it by
+	AskPasskey bool   `json:"ask_passkey,omitempty"` // one is asked for after the password
 }
 
 // book is everything that is kept.
@@ -36,6 +39,7 @@ type book struct {
 	Accounts []Account `json:"accounts"`
 	Sessions []Session `json:"sessions,omitempty"`
 	Tokens   []Token   `json:"tokens,omitempty"`
+	Passkeys []Passkey `json:"passkeys,omitempty"`
 }
 
 // House holds the people of one store. Its methods may be called from many
@@ -107,7 +111,7 @@ func (h *House) change(do func(*book) error) error {
 	if err := h.read(); err != nil {
 		return err
 	}
-	next := book{slices.Clone(h.book.Accounts), slices.Clone(h.book.Sessions), slices.Clone(h.book.Tokens)}
+	next := book{slices.Clone(h.book.Accounts), slices.Clone(h.book.Sessions), slices.Clone(h.book.Tokens), slices.Clone(h.book.Passkeys)}
 	if err := do(&next); err != nil {
 		return err
 	}
@@ -127,6 +131,7 @@ func (h *House) change(do func(*book) error) error {
 func (b *book) tidy(now time.Time) {
 	b.Sessions = slices.DeleteFunc(b.Sessions, func(s Session) bool { return s.over(now) || b.find(s.Account) == nil })
 	b.Tokens = slices.DeleteFunc(b.Tokens, func(t Token) bool { return b.find(t.Account) == nil })
+	b.Passkeys = slices.DeleteFunc(b.Passkeys, func(p Passkey) bool { return b.find(p.Account) == nil })
 }
 
 // see lets a function look at what is kept.

@@ -65,9 +65,22 @@ type Person struct {
 
 // SignIn gives a session to whoever knows an account's password. A blank name
 // is the account, if there is only one. Wrong tries are answered with ErrWrong,
-// and too many of them with ErrWait.
+// too many of them with ErrWait, and right ones with ErrPasskeyToo where that is
+// not all that is asked for.
 func (h *House) SignIn(name, password, address, device string) (secret string, err error) {
-	var account Account
+	account, err := h.Prove(name, password, address)
+	switch {
+	case err != nil:
+		return "", err
+	case account.AskPasskey:
+		return "", ErrPasskeyToo
+	}
+	return h.begin(account.Name, device)
+}
+
+// Prove finds the account that a name and password belong to. Wrong tries are
+// counted, and answered as SignIn says.
+func (h *House) Prove(name, password, address string) (account Account, err error) {
 	err = h.see(func(b *book) {
 		if name == "" && len(b.Accounts) == 1 {
 			name = b.Accounts[0].Name
@@ -77,10 +90,10 @@ func (h *House) SignIn(name, password, address, device string) (secret string, e
 		}
 	})
 	if err != nil {
-		return "", err
+		return Account{}, err
 	}
 	if !h.tries.may(name, address) {
-		return "", ErrWait
+		return Account{}, ErrWait
 	}
 	key := account.Password
 	if key == nil {
@@ -88,10 +101,12 @@ func (h *House) SignIn(name, password, address, device string) (secret string, e
 	}
 	if !key.is(password) || account.Password == nil {
 		h.tries.wrong(name, address)
-		return "", ErrWrong
+		return Account{}, ErrWrong
 	}
-	h.tries.right(name, address)
-	return h.begin(account.Name, device)
+	if !account.AskPasskey { // else it is not over yet
+		h.tries.right(name, address)
+	}
+	return account, nil
 }
 
 // begin makes a session for an account.

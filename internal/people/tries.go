@@ -11,6 +11,9 @@ import (
 var (
 	ErrWrong = errors.New("that is not the name and password")
 	ErrWait  = errors.New("too many wrong tries: wait a quarter of an hour")
+
+	// ErrPasskeyToo says that the password was right and a passkey is asked for.
+	ErrPasskeyToo = errors.New("the password is right: a passkey is asked for too")
 )
 
 // Limits of wrong tries within a quarter of an hour. An address is held back by
@@ -50,6 +53,13 @@ func (t *tries) may(name, address string) bool {
 	return len(recent(t.accounts, strings.ToLower(name), t.now())) < triesOfAccount
 }
 
+// mayFrom says whether an address may try anything now.
+func (t *tries) mayFrom(address string) bool {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	return len(recent(t.addresses, address, t.now())) < triesOfAddress
+}
+
 // recent forgets what is older than the window and returns the rest.
 func recent(list map[string][]time.Time, key string, now time.Time) []time.Time {
 	key = keyIn(list, key)
@@ -75,14 +85,25 @@ func keyIn(list map[string][]time.Time, key string) string {
 func (t *tries) wrong(name, address string) {
 	t.mu.Lock()
 	defer t.mu.Unlock()
+	t.noteAddress(address)
+	if last, known := t.familiar[familiarKey(name, address)]; !known || t.now().Sub(last) >= familiarLasts {
+		note(t.accounts, strings.ToLower(name), t.now())
+	}
+}
+
+// wrongFrom counts a try of which it is not known whose account it was for.
+func (t *tries) wrongFrom(address string) {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	t.noteAddress(address)
+}
+
+func (t *tries) noteAddress(address string) {
 	if t.addresses == nil {
 		t.addresses, t.accounts = make(map[string][]time.Time), make(map[string][]time.Time)
 	}
 	t.sweep()
 	note(t.addresses, address, t.now())
-	if last, known := t.familiar[familiarKey(name, address)]; !known || t.now().Sub(last) >= familiarLasts {
-		note(t.accounts, strings.ToLower(name), t.now())
-	}
 }
 
 func note(list map[string][]time.Time, key string, at time.Time) {

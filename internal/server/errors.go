@@ -117,14 +117,15 @@ type errorPage struct {
 	Message string
 }
 
-// showError is the last stop of every error: a page for people, JSON for programs.
+// showError is the last stop of every error: a page for people, JSON for programs
+// and scripts.
 func (s *Server) showError(c *fiber.Ctx, err error) error {
 	status := statusOf(err)
 	if status == fiber.StatusInternalServerError {
 		s.options.Log.Error("request failed", slog.String("request", requestID(c)), slog.String("method", c.Method()), slog.String("path", loggedPath(c)), slog.Any("error", err))
 	}
 	c.Status(status)
-	if strings.HasPrefix(c.Path(), "/api/") {
+	if strings.HasPrefix(c.Path(), "/api/") || strings.HasPrefix(c.Get("Content-Type"), fiber.MIMEApplicationJSON) {
 		answer := fiber.Map{"error": sayable(err, status), "kind": string(kindOf(err, status))}
 		if said := sayProblem(sayable(err, status)); said != answer["error"] {
 			answer["said"] = said // for the pages' own scripts: the boxes go by other names than the fields

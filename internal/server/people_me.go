@@ -1,7 +1,6 @@
 package server
 
 import (
-	"errors"
 	"strconv"
 	"time"
 
@@ -18,6 +17,9 @@ type mePage struct {
 	Session  string // ID of this one
 	Sessions []people.Session
 	Tokens   []people.Token
+	Passkeys []people.Passkey
+	Asks     bool // for a passkey after the password
+	Party    party
 	Scopes   []people.Role
 	Secret   string // of a token that was made just now
 	Problem  string
@@ -37,7 +39,16 @@ func (s *Server) meWith(c *fiber.Ctx, secret string, problem error) error {
 	if err != nil {
 		return err
 	}
+	passkeys, err := s.people.Passkeys(p.Name, "")
+	if err != nil {
+		return err
+	}
+	account, _, err := s.people.Account(p.Name)
+	if err != nil {
+		return err
+	}
 	page := mePage{Page: s.page(c, "You", ""), Name: p.Name, Role: p.Role, Session: p.Session, Sessions: sessions, Tokens: tokens, Secret: secret, Now: s.book.Now()}
+	page.Passkeys, page.Asks, page.Party = passkeys, account.AskPasskey, s.party(c)
 	for _, scope := range people.Roles() {
 		if scope != people.Owner && p.Role.May(scope) {
 			page.Scopes = append(page.Scopes, scope)
@@ -55,17 +66,14 @@ func (s *Server) meWith(c *fiber.Ctx, secret string, problem error) error {
 // sign-in in nothing: guessing here is counted as guessing there.
 func (s *Server) changePassword(c *fiber.Ctx) error {
 	p := person(c)
-	_, err := s.people.SignIn(p.Name, c.FormValue("old"), c.IP(), c.Get("User-Agent"))
-	if errors.Is(err, people.ErrWrong) || errors.Is(err, people.ErrWait) {
-		s.logTry(c, "wrong old password", p.Name)
-		return s.meWith(c, "", &cellar.Problem{Kind: cellar.Refused, Field: "old password", Reason: err.Error()})
+	err := s.proves(c, "old password", c.FormValue("old"))
+	if err == nil {
+		err = s.people.ChangePassword(p.Name, c.FormValue("password"))
 	}
 	if err != nil {
-		return err
-	}
-	if err := s.people.SetPassword(p.Name, c.FormValue("password")); err != nil {
 		return s.meWith(c, "", err)
 	}
+	s.logIn(c, "password changed", p.Name)
 	return c.Redirect("/sign-in", fiber.StatusSeeOther)
 }
 

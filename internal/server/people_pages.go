@@ -18,6 +18,7 @@ func (s *Server) peopleRoutes(app *fiber.App) {
 	app.Post("/people/me/sessions", s.endSession)
 	app.Post("/people/me/tokens", s.makeToken)
 	app.Post("/people/me/tokens/end", s.endToken)
+	s.passkeyRoutes(app)
 }
 
 type peoplePage struct {

@@ -52,6 +52,7 @@ type Server struct {
 	measures measures
 	writes   buckets
 	signIns  buckets
+	attempts attempts
 }
 
 // Limits of a request.
@@ -83,6 +84,9 @@ func New(b *book.Book, options Options) (*fiber.App, error) {
 	s.assets(app)
 	app.Get("/sign-in", s.signInForm)
 	app.Post("/sign-in", s.limitSignIns, s.signIn)
+	app.Get("/sign-in/passkey", s.passkeyForm)
+	app.Post("/sign-in/passkey/begin", s.limitSignIns, s.askForPasskey)
+	app.Post("/sign-in/passkey", s.limitSignIns, s.signInByPasskey)
 	app.Get("/set-up", s.setupForm)
 	app.Post("/set-up", s.limitSignIns, s.setUp)
 	s.openRoutes(app)

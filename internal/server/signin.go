@@ -25,6 +25,7 @@ type signInPage struct {
 	Page
 	Next, Problem, Name string
 	AskName             bool
+	Party               party // by which a passkey can be used; empty where nobody has one
 }
 
 func (s *Server) signInForm(c *fiber.Ctx) error {
@@ -43,7 +44,16 @@ func (s *Server) showSignIn(c *fiber.Ctx, next, problem string) error {
 	if err != nil {
 		return err
 	}
-	return s.render(c, "signin", signInPage{s.page(c, "Sign in", ""), next, problem, strings.TrimSpace(c.FormValue("name")), only == ""})
+	p := signInPage{Page: s.page(c, "Sign in", ""), Next: next, Problem: problem, Name: strings.TrimSpace(c.FormValue("name")), AskName: only == ""}
+	where := s.party(c)
+	any, err := s.people.AnyPasskey(where.Host)
+	if err != nil {
+		return err
+	}
+	if any {
+		p.Party = where
+	}
+	return s.render(c, "signin", p)
 }
 
 func (s *Server) signIn(c *fiber.Ctx) error {
@@ -58,6 +68,11 @@ func (s *Server) signIn(c *fiber.Ctx) error {
 		s.logTry(c, "wrong sign-in", name)
 		c.Status(fiber.StatusUnauthorized)
 		return s.showSignIn(c, next, wrongWords(c))
+	case errors.Is(err, people.ErrPasskeyToo):
+		account := s.accountName(name)
+		s.logIn(c, "password right, passkey asked for", account)
+		s.keepAttempt(c, attempt{Account: account, Proven: true})
+		return c.Redirect("/sign-in/passkey?next="+url.QueryEscape(next), fiber.StatusSeeOther)
 	case err != nil:
 		return err
 	}
