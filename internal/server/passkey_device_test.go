@@ -14,7 +14,6 @@ import (
 	"net/url"
 	"strings"
 	"testing"
-	"time"
 
 	"example.org/croze/internal/people"
 )
@@ -115,11 +114,10 @@ func (d *device) answer(response map[string]any) string {
 	return string(data)
 }
 
-// keyed is a house of two people with a passkey each, as if they had made them
-// where the house is called here.
+// keyed is a staffed house in which Ada and Bo have a passkey each, as if they had
+// made them where the house is called so.
 type keyed struct {
-	house
-	all     *people.House
+	staff
 	ada, bo *device
 }
 
@@ -129,10 +127,7 @@ const hereName, hereBase = "localhost", "http://localhost:8080"
 
 func keyedHouse(t *testing.T) keyed {
 	t.Helper()
-	h := smallHouse(t)
-	k := keyed{house: h, all: people.Open(h.kept, func() time.Time { return *h.now })}
-	must(t, k.all.Add("Ada", people.Owner, password))
-	must(t, k.all.Add("Bo", people.Hand, password))
+	k := keyed{staff: staffedHouse(t)}
 	k.ada, k.bo = k.has(t, "Ada"), k.has(t, "Bo")
 	return k
 }

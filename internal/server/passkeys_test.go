@@ -231,13 +231,7 @@ func TestWrongPasskeysAreCounted(t *testing.T) {
 // whoever knows the password.
 func TestAPasskeyIsMadeWhereItWasAskedFor(t *testing.T) {
 	k := keyedHouse(t)
-	cookies := make(map[string]string)
-	for _, name := range []string{"Ada", "Bo"} {
-		secret, err := k.all.SignIn(name, password, "192.0.2.1", "a browser")
-		must(t, err)
-		cookies[name] = "croze_session=" + secret
-	}
-	begin := func(body string) answer { return k.send("/people/me/passkeys/begin", body, cookies["Ada"]) }
+	begin := func(body string) answer { return k.send("/people/me/passkeys/begin", body, k.owner) }
 	for body, reason := range map[string]string{
 		`{"name":"desk","password":"not the one it is"}`: "password: that is not the name and password",
 		`{"name":" ","password":"` + password + `"}`:     "passkey: ",
@@ -250,31 +244,31 @@ func TestAPasskeyIsMadeWhereItWasAskedFor(t *testing.T) {
 	good := `{"name":"desk","password":"` + password + `"}`
 	for what, finish := range map[string]func(options, attempt string) answer{
 		"in another's session": func(options, attempt string) answer {
-			return k.send("/people/me/passkeys", newDevice(t, hereName, hereBase).made(options), cookies["Bo"]+"; "+attempt)
+			return k.send("/people/me/passkeys", newDevice(t, hereName, hereBase).made(options), k.hand+"; "+attempt)
 		},
 		"too late": func(options, attempt string) answer {
 			*k.now = k.now.Add(5 * time.Minute)
-			return k.send("/people/me/passkeys", newDevice(t, hereName, hereBase).made(options), cookies["Ada"]+"; "+attempt)
+			return k.send("/people/me/passkeys", newDevice(t, hereName, hereBase).made(options), k.owner+"; "+attempt)
 		},
 		"of another origin": func(options, attempt string) answer {
-			return k.send("/people/me/passkeys", newDevice(t, hereName, "http://elsewhere.example").made(options), cookies["Ada"]+"; "+attempt)
+			return k.send("/people/me/passkeys", newDevice(t, hereName, "http://elsewhere.example").made(options), k.owner+"; "+attempt)
 		},
 		"of another host": func(options, attempt string) answer {
-			return k.send("/people/me/passkeys", newDevice(t, "elsewhere.example", hereBase).made(options), cookies["Ada"]+"; "+attempt)
+			return k.send("/people/me/passkeys", newDevice(t, "elsewhere.example", hereBase).made(options), k.owner+"; "+attempt)
 		},
 		"with nobody made sure of": func(options, attempt string) answer {
 			d := newDevice(t, hereName, hereBase)
 			d.flags = present
-			return k.send("/people/me/passkeys", d.made(options), cookies["Ada"]+"; "+attempt)
+			return k.send("/people/me/passkeys", d.made(options), k.owner+"; "+attempt)
 		},
 		"that is another's already": func(options, attempt string) answer {
 			d := newDevice(t, hereName, hereBase)
 			d.id = k.bo.id
-			return k.send("/people/me/passkeys", d.made(options), cookies["Ada"]+"; "+attempt)
+			return k.send("/people/me/passkeys", d.made(options), k.owner+"; "+attempt)
 		},
 		"as a way to sign in": func(options, attempt string) answer {
 			k.send("/sign-in/passkey", newDevice(t, hereName, hereBase).made(options), attempt)
-			return k.send("/people/me/passkeys", newDevice(t, hereName, hereBase).made(options), cookies["Ada"]+"; "+attempt)
+			return k.send("/people/me/passkeys", newDevice(t, hereName, hereBase).made(options), k.owner+"; "+attempt)
 		},
 	} {
 		begun := begin(good)

@@ -6,11 +6,13 @@ import (
 	"net/http/httptest"
 	"regexp"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
 	"example.org/croze/internal/book"
 	"example.org/croze/internal/cellar"
+	"example.org/croze/internal/journal"
 	"example.org/croze/internal/people"
 )
 
@@ -21,21 +23,46 @@ type staff struct {
 	all                         *people.House
 }
 
-func staffedHouse(t *testing.T) staff {
-	t.Helper()
-	h := smallHouse(t)
-	s := staff{house: h, all: people.Open(h.kept, func() time.Time { return *h.now })}
+// peopleKey is where accounts are kept beside the journal.
+const peopleKey = "people"
+
+// theStaff are made and signed in once for all tests: passwords take a while.
+var theStaff = sync.OnceValues(func() (kept []byte, err error) {
+	j := journal.NewMemory()
+	all := people.Open(j, func() time.Time { return today })
 	for _, one := range []struct {
 		name   string
 		role   people.Role
 		cookie *string
-	}{{"Ada", people.Owner, &s.owner}, {"Ines", people.Keeper, &s.keeper}, {"Bo", people.Hand, &s.hand}, {"Uli", people.Reader, &s.reader}} {
-		must(t, s.all.Add(one.name, one.role, password))
-		secret, err := s.all.SignIn(one.name, password, "192.0.2.1", "a browser")
-		must(t, err)
+	}{
+		{"Ada", people.Owner, &staffCookies.owner}, {"Ines", people.Keeper, &staffCookies.keeper},
+		{"Bo", people.Hand, &staffCookies.hand}, {"Uli", people.Reader, &staffCookies.reader},
+	} {
+		if err := all.Add(one.name, one.role, password); err != nil {
+			return nil, err
+		}
+		secret, err := all.SignIn(one.name, password, "192.0.2.1", "a browser")
+		if err != nil {
+			return nil, err
+		}
 		*one.cookie = "croze_session=" + secret
 	}
-	return s
+	return j.Get(peopleKey)
+})
+
+// staffCookies are theirs, once theStaff has made them.
+var staffCookies struct{ owner, keeper, hand, reader string }
+
+func staffedHouse(t *testing.T) staff {
+	t.Helper()
+	h := smallHouse(t)
+	kept, err := theStaff()
+	must(t, err)
+	must(t, h.kept.Put(peopleKey, kept))
+	return staff{
+		house: h, owner: staffCookies.owner, keeper: staffCookies.keeper, hand: staffCookies.hand, reader: staffCookies.reader,
+		all: people.Open(h.kept, func() time.Time { return *h.now }),
+	}
 }
 
 // lastWho is who wrote the last entry.

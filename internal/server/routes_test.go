@@ -93,7 +93,7 @@ func (n names) known() map[string]string {
 
 // elsewhere are routes whose good answer is not a page: they lead on.
 var elsewhere = map[string]bool{"/find": true, "/rounds/:id/next": true, "/photo/:name": true,
-	"/metrics": true, "/set-up": true, "/s/:id": true, "/certificate": true, "/calendar/:secret.ics": true}
+	"/metrics": true, "/set-up": true, "/sign-in/passkey": true, "/s/:id": true, "/certificate": true, "/calendar/:secret.ics": true}
 
 func TestEveryRouteAnswers(t *testing.T) {
 	h := demoHouse(t)
