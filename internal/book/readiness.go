@@ -149,7 +149,7 @@ func (r *Readiness) addAge(line StockLine) {
 		if left <= nearlyDays {
 			standing = Nearly
 		}
-		r.add(standing, "%s in wood of %s: %d days to go", said, cellar.SpanBetween(0, cellar.Day(wanted)), left)
+		r.add(standing, "%s in wood of %s: %s to go", said, cellar.SpanBetween(0, cellar.Day(wanted)), about(float64(left)))
 	case wanted > 0:
 		r.add(Ready, "%s in wood", said)
 	}
@@ -166,10 +166,21 @@ func (r *Readiness) addFloor(v *View, line StockLine) {
 	}
 	now := dayNumber(v.At)
 	if day, falls := v.Model.Reaches(line.Vessel, loss.StrengthQuantity, floor, now); falls {
-		r.add(Ready, "%.1f %% vol; it falls to its floor of %.1f in about %.0f days", line.StrengthPct, floor, day.Mean-now)
+		r.add(Ready, "%.1f %% vol; it falls to its floor of %.1f in about %s", line.StrengthPct, floor, about(day.Mean-now))
 		return
 	}
 	r.add(Ready, "%.1f %% vol, above its floor of %.1f", line.StrengthPct, floor)
+}
+
+// about says a time to come as coarsely as it is known: days, months or years.
+func about(days float64) string {
+	switch {
+	case days < 120:
+		return fmt.Sprintf("%.0f days", days)
+	case days < 2*daysPerYear:
+		return fmt.Sprintf("%.0f months", days/daysPerYear*12)
+	}
+	return fmt.Sprintf("%.0f years", days/daysPerYear)
 }
 
 func (r *Readiness) addContact(v *View) {
@@ -189,7 +200,7 @@ func (r *Readiness) addContact(v *View) {
 		if days <= nearlyDays {
 			standing = Nearly
 		}
-		r.add(standing, "wood contact of %.0f of %.0f cm²·years a litre: about %.0f days to go", summed, wanted, days)
+		r.add(standing, "wood contact of %.0f of %.0f cm²·years a litre: about %s to go", summed, wanted, about(days))
 	default:
 		r.add(Ready, "wood contact of %.0f cm²·years a litre", summed)
 	}
@@ -205,13 +216,13 @@ func (r *Readiness) addScores(v *View) {
 		case !scored:
 			r.add(NotYet, "nobody has scored its %s", band.Of)
 		case x >= band.Min && x <= band.Max:
-			r.add(Ready, "%s %.1f", band.Of, x)
+			r.add(Ready, "%s scores %.1f", band.Of, x)
 		case x > band.Max+near:
-			r.add(Past, "%s %.1f is above %g", band.Of, x, band.Max)
+			r.add(Past, "%s scores %.1f, above %g", band.Of, x, band.Max)
 		case x >= band.Min-near:
-			r.add(Nearly, "%s %.1f, just outside %g to %g", band.Of, x, band.Min, band.Max)
+			r.add(Nearly, "%s scores %.1f, just outside %g to %g", band.Of, x, band.Min, band.Max)
 		default:
-			r.add(NotYet, "%s %.1f of %g", band.Of, x, band.Min)
+			r.add(NotYet, "%s scores %.1f of %g", band.Of, x, band.Min)
 		}
 	}
 }

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+	"strings"
 
 	"example.org/croze/internal/cellar"
 )
@@ -88,23 +89,29 @@ func (v *View) propose(group []filledFrom) Proposal {
 		kinds[string(vessel.Kind)], woods[vessel.Wood], states[string(vessel.WoodState)] = true, true, true
 		p.Vessels = append(p.Vessels, f.vessel)
 	}
-	differ := ""
+	var differ []string
 	for _, d := range []struct {
 		names map[string]bool
 		words string
 	}{{kinds, "kind of vessel"}, {woods, "wood"}, {states, "age of the wood"}} {
 		if len(d.names) > 1 {
-			if differ != "" {
-				differ += " and "
-			}
-			differ += d.words
+			differ = append(differ, d.words)
 		}
 	}
-	if differ == "" {
-		differ = "size or place only"
+	if len(differ) == 0 {
+		differ = []string{"size or place only"}
 	}
-	p.Why = fmt.Sprintf("filled from %s on %s; they differ in %s", group[0].batch, group[0].on, differ)
+	p.Why = fmt.Sprintf("filled from %s on %s; they differ in %s", group[0].batch, group[0].on, listed(differ))
 	return p
+}
+
+// listed joins words with commas, and the last with an "and".
+func listed(words []string) string {
+	last := len(words) - 1
+	if last < 1 {
+		return strings.Join(words, "")
+	}
+	return strings.Join(words[:last], ", ") + " and " + words[last]
 }
 
 func (v *View) inTrial(codes []string) bool {

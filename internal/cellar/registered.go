@@ -54,6 +54,19 @@ type Spot struct {
 	Tier string `json:"tier,omitempty"`
 }
 
+// Words says the spot in words: "row A, tier 2"; "" where nothing is said.
+func (s Spot) Words() string {
+	switch {
+	case s.Row == "" && s.Tier == "":
+		return ""
+	case s.Tier == "":
+		return "row " + s.Row
+	case s.Row == "":
+		return "tier " + s.Tier
+	}
+	return "row " + s.Row + ", tier " + s.Tier
+}
+
 // check holds a spot to names.
 func (s Spot) check() error {
 	for field, name := range map[string]string{"row": s.Row, "tier": s.Tier} {

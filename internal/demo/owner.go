@@ -55,11 +55,12 @@ type ripe struct {
 const (
 	threeYears = 1096
 	fourYears  = 1461
-	fiveYears  = 1826
+	fiveYears  = 1827
+	tenYears   = 3653
 )
 
 var wanted = []ripe{
-	{"c225b", cellar.Ready{AgeDays: fiveYears, FloorPct: 52, LatestDays: 2 * fiveYears}, "Five summers for the rye; it carries the bottling of next month."},
+	{"c225b", cellar.Ready{AgeDays: fiveYears, FloorPct: 52, LatestDays: tenYears}, "Five summers for the rye; it carries the bottling of next month."},
 	{"c110a", cellar.Ready{AgeDays: 2000, FloorPct: 50}, "Five and a half years, and not below 50 % vol: it stands in the damp."},
 	{"c10a", cellar.Ready{AgeDays: threeYears, LatestDays: fourYears}, "New oak, ten litres: four years is the most it should have."},
 	{"c60b", cellar.Ready{AgeDays: threeYears}, "The chestnut cask again when it is three."},

@@ -12,6 +12,7 @@ import (
 var vesselColumns = []column{
 	{"code", false}, {"kind", true}, {"capacity_l", true}, {"wood", false}, {"wood_state", false},
 	{"wood_area_m2", false}, {"place", false}, {"tare_kg", false}, {"maker_code", false}, {"note", false},
+	{"row", false}, {"tier", false},
 }
 
 var vesselForm = form[cellar.Vessel]{kind: "vessel", columns: vesselColumns, read: readVessel}
@@ -30,6 +31,7 @@ func readVessel(r *row) cellar.Vessel {
 		WoodState:  cellar.WoodState(r.text("wood_state")),
 		WoodAreaM2: r.numberOr0("wood_area_m2", someArea),
 		Place:      r.text("place"),
+		Spot:       cellar.Spot{Row: r.text("row"), Tier: r.text("tier")},
 		TareKg:     spirit.Kilograms(r.numberOr0("tare_kg", someMass)),
 		MakerCode:  r.text("maker_code"),
 		Note:       r.text("note"),

@@ -17,6 +17,7 @@ func WriteVessels(w io.Writer, vessels []cellar.Vessel) error {
 		return []string{
 			defused(v.Code), defused(string(v.Kind)), exact(float64(v.CapacityL)), defused(v.Wood), defused(string(v.WoodState)),
 			exactOrBlank(v.WoodAreaM2), defused(v.Place), exactOrBlank(float64(v.TareKg)), defused(v.MakerCode), defused(v.Note),
+			defused(v.Row), defused(v.Tier),
 		}
 	})
 }

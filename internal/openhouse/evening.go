@@ -57,9 +57,10 @@ func closeYear(b *book.Book, _ *demo.Story) error {
 // planBottling keeps a plan for the bottling that vessels are set aside for.
 func planBottling(b *book.Book, s *demo.Story) error {
 	const most = 3
+	someOat := 0.15 // of the alcohol
 	wish := blend.Plan{
 		Kind: blend.KindBlend, Target: &blend.Target{VolumeL: s.Needs.VolumeL, StrengthPct: s.Needs.StrengthPct},
-		Water: true, Objective: blend.OldestFirst, Limits: &blend.Limits{MaxVessels: most},
+		Water: true, Objective: blend.OldestFirst, Limits: &blend.Limits{MaxVessels: most, Shares: []blend.Band{{Of: "oat", Min: &someOat}}},
 	}
 	err := b.See(book.Moment{}, func(v *book.View) error {
 		for _, code := range s.Needs.From {

@@ -85,8 +85,8 @@ func timeAxis(low, high float64) axis {
 	switch span := a.high - a.low; {
 	case span < 1.5*year:
 		a.step = year / 4
-	case span > 9*year:
-		a.step = math.Ceil(span/year/8) * year
+	case span > 5*year:
+		a.step = math.Ceil(span/year/5) * year
 	}
 	return a
 }

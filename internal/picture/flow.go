@@ -36,7 +36,7 @@ const (
 	nodeWidth  = 14
 	mostTall   = 300.0
 	leastGap   = 30.0
-	labelSpace = 165.0
+	labelSpace = 195.0
 )
 
 // FlowChart draws streams from left to right; a stream that runs back is drawn
@@ -159,7 +159,7 @@ func place(columns [][]*node, scale, height float64) {
 
 // shortened keeps a label within the room beside its box.
 func shortened(label string) string {
-	const most = 24
+	const most = 28
 	letters := []rune(label)
 	if len(letters) <= most {
 		return label

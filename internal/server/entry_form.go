@@ -1,6 +1,7 @@
 package server
 
 import (
+	"cmp"
 	"errors"
 	"net/url"
 
@@ -21,6 +22,8 @@ type entryFormPage struct {
 	Batches   []string
 	Others    []string // vessels that hold something
 	Places    []string
+	PlacedAt  string                             // where it stands
+	Spot      cellar.Spot                        // and where there
 	Words     []string                           // scored so far in this store
 	Tools     map[cellar.InstrumentKind][]string // registered instruments by kind
 	ID        string
@@ -32,6 +35,9 @@ type entryFormPage struct {
 
 // Value is what was typed into a field.
 func (p entryFormPage) Value(field string) string { return p.Values[field] }
+
+// PlaceNow is the place that the form of a move begins with.
+func (p entryFormPage) PlaceNow() string { return cmp.Or(p.Values["place"], p.PlacedAt) }
 
 // ToolsOf lists the registered instruments of a kind.
 func (p entryFormPage) ToolsOf(kind string) []string { return p.Tools[cellar.InstrumentKind(kind)] }
@@ -102,6 +108,7 @@ func (p *entryFormPage) fill(c *fiber.Ctx, v *book.View) error {
 	}
 	p.Vessel, p.Line = vessel.Vessel, v.StockLine(vessel.Code)
 	p.Title += ": " + vessel.Code
+	p.PlacedAt, p.Spot = vessel.PlacedAt, vessel.PlacedIn
 	p.InWood = v.State.Balance(cellar.IndrinkAccount(vessel.Code))
 	for _, line := range v.History(vessel.Code) {
 		if len(p.Last) < lastShown && (line.Strength != nil || line.Content != nil) {

@@ -20,7 +20,7 @@ func (f *form) request(now time.Time, kind, vessel string) cellar.Request {
 		Thermometer: f.text("thermometer"), Balance: f.text("balance"),
 		DrawnL: f.drawn(), WaterKg: f.number("water_kg"), Residue: f.number("residue"),
 		Instrument: f.text("instrument"), Lot: f.text("lot"), LabelPct: f.number("label_pct"),
-		All: f.ticked("all"), Place: f.text("place"), Into: f.text("into"), Note: f.text("note"), Senses: f.senses(),
+		All: f.ticked("all"), Place: f.text("place"), Row: f.text("row"), Tier: f.text("tier"), Into: f.text("into"), Note: f.text("note"), Senses: f.senses(),
 		On: f.day("on"), For: f.text("for"),
 	}
 	f.strength(&r)

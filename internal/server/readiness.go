@@ -74,11 +74,7 @@ func (s *Server) showVesselReady(c *fiber.Ctx, typed map[string]string, problem 
 		if _, summed, known := v.ContactOf(vessel.Code); known {
 			p.Contact = summed
 		}
-		for _, r := range v.Readiness() {
-			if r.Vessel == vessel.Code {
-				p.Ready = &r
-			}
-		}
+		p.Ready = readyOf(v, vessel.Code)
 		return nil
 	})
 	if err != nil {
@@ -90,13 +86,23 @@ func (s *Server) showVesselReady(c *fiber.Ctx, typed map[string]string, problem 
 	return s.render(c, "vessel_ready", p)
 }
 
+// readyOf is how a vessel stands to what is asked of it; nil if nothing is.
+func readyOf(v *book.View, code string) *book.Readiness {
+	for _, r := range v.Readiness() {
+		if r.Vessel == code {
+			return &r
+		}
+	}
+	return nil
+}
+
 // readyValues is an aim as the form shows it.
 func readyValues(r cellar.Ready, words string) map[string]string {
 	figure := func(x float64) string {
 		if x == 0 {
 			return ""
 		}
-		return strconv.FormatFloat(math.Round(x*1000)/1000, 'f', -1, 64)
+		return strconv.FormatFloat(math.Round(x*100)/100, 'f', -1, 64)
 	}
 	var bands []string
 	for _, band := range r.Scores {

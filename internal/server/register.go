@@ -42,7 +42,7 @@ func vesselValues(v cellar.Vessel) map[string]string {
 	return map[string]string{
 		"kind": string(v.Kind), "capacity_l": figure(float64(v.CapacityL)), "tare_kg": figure(float64(v.TareKg)),
 		"wood": v.Wood, "wood_state": string(v.WoodState), "wood_area_m2": figure(v.WoodAreaM2),
-		"place": v.Place, "maker_code": v.MakerCode, "note": v.Note,
+		"place": v.Place, "row": v.Row, "tier": v.Tier, "maker_code": v.MakerCode, "note": v.Note,
 	}
 }
 
@@ -71,8 +71,11 @@ func (s *Server) registerVessel(c *fiber.Ctx) error {
 	v := cellar.Vessel{
 		Code: f.text("code"), Kind: cellar.VesselKind(f.text("kind")), CapacityL: spirit.Litres(f.amount("capacity_l")),
 		Wood: f.text("wood"), WoodState: cellar.WoodState(f.text("wood_state")), WoodAreaM2: f.amount("wood_area_m2"),
-		Place: f.text("place"), TareKg: spirit.Kilograms(f.amount("tare_kg")), MakerCode: f.text("maker_code"), Note: f.text("note"),
+		Place: f.text("place"), Spot: cellar.Spot{Row: f.text("row"), Tier: f.text("tier")}, TareKg: spirit.Kilograms(f.amount("tare_kg")), MakerCode: f.text("maker_code"), Note: f.text("note"),
 		Inside: f.inside(),
+	}
+	if f.text("capacity_l") == "" && f.err == nil {
+		f.err = &cellar.Problem{Kind: cellar.Invalid, Field: "capacity_l", Reason: "is blank: say how many litres it holds"}
 	}
 	known := named(c, "code") != ""
 	if known {

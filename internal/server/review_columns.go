@@ -37,7 +37,7 @@ func figure(form string, of func(r *book.TableRow) float64) func(r *book.TableRo
 		if r.Empty() {
 			return stockCell{}
 		}
-		return stockCell{Text: fmt.Sprintf(form, of(r))}
+		return stockCell{Text: sayFigure(form, of(r))}
 	}
 }
 
@@ -53,9 +53,9 @@ func estimate(form string, byBooks bool, of func(r *book.TableRow) (mean, sd flo
 			if !byBooks {
 				return stockCell{More: "not yet"}
 			}
-			return stockCell{Text: fmt.Sprintf(form, mean), More: "by the books"}
+			return stockCell{Text: sayFigure(form, mean), More: "by the books"}
 		}
-		return stockCell{Text: fmt.Sprintf(form, mean), More: "± " + strings.TrimPrefix(fmt.Sprintf(form, sd), "+")}
+		return stockCell{Text: sayFigure(form, mean), More: "± " + saySpread(decimals(form), sd)}
 	}
 }
 
@@ -69,7 +69,7 @@ var stockColumns = []*stockColumn{
 	{Key: "volume", Words: "Content, L", Number: true, usual: true, cell: estimate("%.2f", true, func(r *book.TableRow) (float64, float64) { return r.VolumeL, r.VolumeSDL })},
 	{Key: "fill", Words: "Full, %", Number: true, cell: figure("%.0f", func(r *book.TableRow) float64 { return 100 * r.VolumeL / r.CapacityL })},
 	{Key: "strength", Words: "Strength, % vol", Number: true, usual: true, cell: estimate("%.1f", true, func(r *book.TableRow) (float64, float64) { return r.StrengthPct, r.StrengthSD })},
-	{Key: "alcohol", Words: "LPA", Long: "litres of pure alcohol", Number: true, usual: true, cell: figure("%.2f", func(r *book.TableRow) float64 { return r.PureAlcoholL })},
+	{Key: "alcohol", Words: "Pure alcohol, L", Number: true, usual: true, cell: figure("%.2f", func(r *book.TableRow) float64 { return r.PureAlcoholL })},
 	{Key: "youngest", Words: "Age, youngest", usual: true, cell: ages(func(r *book.TableRow) int { return r.YoungestDays })},
 	{Key: "age", Words: "Mean age", Long: "mean age by pure alcohol", cell: ages(func(r *book.TableRow) int { return r.AgeDays })},
 	{Key: "filled", Words: "Filled", cell: text(func(r *book.TableRow) string { return r.FilledOn })},
@@ -146,7 +146,7 @@ func sharesInWords(shares map[string]float64) string {
 		return names[0]
 	}
 	for i, name := range names {
-		names[i] = fmt.Sprintf("%s %.0f %%", name, 100*shares[name])
+		names[i] = name + " " + sayShare(shares[name])
 	}
 	return strings.Join(names, ", ")
 }

@@ -28,7 +28,9 @@ type flowPage struct {
 // came into it went.
 func (s *Server) flow(c *fiber.Ctx) error {
 	p := flowPage{Page: s.page(c, "Where it came from and went", "spirits"), Of: cellar.Account(c.Query("of"))}
-	p.Class, p.Name = p.Of.Split()
+	if p.Class, p.Name = p.Of.Split(); p.Class == "vessel" {
+		p.Room = "vessels"
+	}
 	err := s.glance(c, func(v *book.View) error {
 		if !knownAccount(v, p.Of) {
 			return &cellar.Problem{Kind: cellar.NotFound, Field: "of", Value: string(p.Of), Reason: "name a vessel, batch or bottling, such as lot:L1"}

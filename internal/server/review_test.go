@@ -182,3 +182,28 @@ func BenchmarkLargeStock(b *testing.B) {
 		})
 	}
 }
+
+// Row and tier are told when a vessel is registered and when it is moved, and
+// are seen on its page and on the place map.
+func TestRowAndTier(t *testing.T) {
+	h := smallHouse(t)
+	registered := h.post("/vessels/new", []string{"code", "W-1", "kind", "cask", "capacity_l", "50", "place", "loft", "row", "C", "tier", "top"})
+	if registered.status != http.StatusSeeOther || !h.get("/v/W-1").says("row C, tier top") {
+		t.Fatalf("registered: status %d: %s", registered.status, registered.body)
+	}
+	if a := h.post("/v/W-1/edit", []string{"kind", "cask", "capacity_l", "50", "place", "loft", "row", "D", "tier", "top"}); a.status != http.StatusSeeOther || !h.get("/v/W-1").says("row D, tier top") {
+		t.Errorf("corrected: status %d: %s", a.status, a.body)
+	}
+	if a := h.post("/v/"+rye+"/log/move", []string{"place", "loft", "row", "7", "tier", "2"}); a.status != http.StatusSeeOther || !h.get("/v/"+rye).says("row 7, tier 2") {
+		t.Errorf("moved: status %d: %s", a.status, a.body)
+	}
+	if a := h.get("/review"); !a.says("Row 7") {
+		t.Error("the place map has no row 7")
+	}
+	blank := h.unchanged("a blank capacity", func() answer {
+		return h.post("/vessels/new", []string{"code", "W-2", "kind", "cask", "capacity_l", ""})
+	})
+	if !blank.says("is blank: say how many litres it holds") {
+		t.Errorf("a blank capacity is answered with %s", blank.body)
+	}
+}

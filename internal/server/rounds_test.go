@@ -38,7 +38,7 @@ func TestWalkingARound(t *testing.T) {
 		t.Fatalf("it begins with %q", to)
 	}
 	form := h.get("/v/OAT-1/log/sample?round=" + round)
-	if !form.says("0 of 2 behind") || !form.says("Expected") {
+	if !form.says("0 of 2 done") || !form.says("Expected") {
 		t.Error("the form does not say where the round is, or what to expect")
 	}
 	saved := h.post("/v/OAT-1/log/sample", onRound(round, "62.5"))
@@ -51,10 +51,10 @@ func TestWalkingARound(t *testing.T) {
 	if !strings.HasPrefix(led, "/v/RYE-1/log/sample?") {
 		t.Fatalf("then comes %s", led)
 	}
-	if a := h.get(led); !a.says("Saved.") || !strings.Contains(a.body, "/undo") || !a.says("1 of 2 behind") {
+	if a := h.get(led); !a.says("Saved.") || !strings.Contains(a.body, "/undo") || !a.says("1 of 2 done") {
 		t.Error("the next form does not say that it was saved, or offers no undo")
 	}
-	if a := h.get("/rounds/" + round); !a.says("1 of 2 behind") || !a.says("62.5 % vol") {
+	if a := h.get("/rounds/" + round); !a.says("1 of 2 done") || !a.says("62.5 % vol") {
 		t.Error("the round does not show what was found")
 	}
 	skipped := h.post("/rounds/"+round+"/skip", []string{"vessel", rye, "reason", "behind the press"})
@@ -79,7 +79,7 @@ func TestUndoRightAfterSaving(t *testing.T) {
 	if h.get("/api/stock").body != stock {
 		t.Error("something of it is left")
 	}
-	if a := h.get("/rounds/" + round); !a.says("0 of 2 behind") {
+	if a := h.get("/rounds/" + round); !a.says("0 of 2 done") {
 		t.Error("the round does not go back to it")
 	}
 	if a := h.unchanged("undoing twice", func() answer { return h.post("/book/"+on.Query().Get("undo")+"/undo", nil) }); a.status != http.StatusConflict {

@@ -49,7 +49,7 @@ func TestWarmTrialsPage(t *testing.T) {
 	if a := h.post("/trials/warm", good); a.status != http.StatusSeeOther {
 		t.Fatalf("status %d: %s", a.status, a.body)
 	}
-	if a := h.get("/trials"); !a.says("W1") || !a.says("fruit 3 wood 8") || !a.says(`<td class="n">80</td>`) {
+	if a := h.get("/trials"); !a.says("W1") || !a.says(`<span class="pair">fruit 3</span> <span class="pair">wood 8</span>`) || !a.says(`data-label="cm² a litre">80</td>`) {
 		t.Error("the warm trial is not shown, with 80 cm² a litre")
 	}
 	for want, change := range map[string][2]string{

@@ -13,6 +13,7 @@ type vesselPage struct {
 	Page
 	Vessel   cellar.Vessel
 	PlacedAt string
+	Spot     cellar.Spot
 	Line     book.StockLine
 	Ages     cellar.Ages
 	Parts    []book.PartLine
@@ -20,7 +21,8 @@ type vesselPage struct {
 	Map      template.HTML
 	Courses  []template.HTML
 	History  []book.HistoryLine
-	Aims     []cellar.Aimed // days to come back that are still to be met
+	Ready    *book.Readiness // nil: nothing is asked of it
+	Aims     []cellar.Aimed  // days to come back that are still to be met
 	Actions  []string
 }
 
@@ -39,12 +41,14 @@ func (s *Server) vessel(c *fiber.Ctx) error {
 		}
 		code := vessel.Code
 		p.Title, p.Vessel, p.PlacedAt = code, vessel.Vessel, vessel.PlacedAt
+		p.Spot = vessel.PlacedIn
 		p.Line = v.StockLine(code)
 		p.History, p.Aims = v.History(code), v.AimsOf(code)
 		if p.Line.Empty() {
 			p.Actions = emptyActions
 			return nil
 		}
+		p.Ready = readyOf(v, code)
 		p.Ages = v.State.AgesOn(cellar.VesselAccount(code), v.On)
 		p.Parts, p.Grains = v.Parts(cellar.VesselAccount(code))
 		p.Map, p.Courses = vesselMap(v, code), courses(v, code)
