@@ -66,6 +66,7 @@ func (b *tab) wishTooMuch(p program) {
 	b.open("/bench")
 	b.write("volume_l", "900")
 	b.write("strength_pct", "46")
+	b.do(press("#sources > summary"))
 	for _, code := range codes[:2] {
 		b.do(press(`input[name="use"][value="` + code + `"]`))
 	}
