@@ -21,19 +21,19 @@ const (
 func settingsFor(histories []*history, settings []setting) (best *hyper, drawn []*hyper) {
 	lives := chosen(histories)
 	f := newFitting(settings, thinned(lives, firstLives))
-	f.climb(30)
+	f.climb(60)
 	if len(lives) > len(f.lives) {
 		f.lives = lives
-		f.climb(8)
+		f.climb(16)
 	}
 	if f.takeTurns(f.calm()) {
-		f.climb(12)
+		f.climb(24)
 	}
 	for range 2 {
 		if !f.takeTurns(f.values(f.at)) {
 			break
 		}
-		f.climb(12)
+		f.climb(24)
 	}
 	return f.values(f.at), f.draw(drawsFor(len(histories)))
 }

@@ -118,37 +118,54 @@ func (f *fitting) slopes(at, scores []float64) *mat.Dense {
 	return g
 }
 
-// enough is the gain, in log likelihood, under which a search is over.
+// A search is over after two steps that gain less than this, in log likelihood.
 const enough = 0.05
 
-// climb raises the worth by quasi-Newton steps. Its first metric is the prior's
-// and the sum of the squared slopes; it is then bent by what the steps find (BFGS).
+// freshAfter is after how many steps the metric is made anew: bent along a long
+// way, it remembers slopes of places that were left behind.
+const freshAfter = 15
+
+// climb raises the worth by quasi-Newton steps. Their metric is the prior's
+// and the sum of the squared slopes, bent by what the steps find (BFGS).
 func (f *fitting) climb(most int) {
 	var slope []float64
-	for i := range most {
+	steps, small := 0, 0 // since the metric is fresh; in a row
+	for range most {
 		scores := f.scores(f.at)
 		worth := f.worth(f.at, scores)
 		each := f.slopes(f.at, scores)
 		next := total(each, f.at)
-		if i == 0 {
+		if steps%freshAfter == 0 {
 			f.metric = outer(each)
 		} else {
 			bend(f.metric, f.from, f.at, slope, next)
 		}
 		slope = next
-		step, ok := solve(f.metric, slope)
-		if !ok {
-			return
+		to, gained := f.step(slope, worth)
+		if to == nil && steps%freshAfter > 0 {
+			f.metric, steps = outer(each), 0
+			to, gained = f.step(slope, worth)
 		}
-		to, gained := f.search(step, worth)
 		if to == nil {
 			return
 		}
 		f.from, f.at = f.at, to
-		if gained-worth < enough {
+		steps++
+		if gained-worth >= enough {
+			small = 0
+		} else if small++; small == 2 {
 			return
 		}
 	}
+}
+
+// step looks for a better place in the direction that the metric gives.
+func (f *fitting) step(slope []float64, worth float64) (to []float64, gained float64) {
+	step, ok := solve(f.metric, slope)
+	if !ok {
+		return nil, 0
+	}
+	return f.search(step, worth)
 }
 
 // search shortens a step until it gains.
