@@ -1,33 +1,17 @@
 package blend
 
 import (
-	"encoding/csv"
 	"math"
-	"os"
-	"path/filepath"
 	"strconv"
 	"strings"
 	"testing"
 	"time"
 
+	"example.org/croze/internal/published"
 	"example.org/croze/internal/spirit"
 )
 
-// published reads a table of testdata/published without its header.
-func published(t *testing.T, name string) [][]string {
-	t.Helper()
-	f, err := os.Open(filepath.Join("../../testdata/published", name))
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	rows, err := csv.NewReader(f).ReadAll()
-	if err != nil || len(rows) < 2 {
-		t.Fatal(err)
-	}
-	return rows[1:]
-}
-
+// figure is a column of an upper bound: where nothing is printed there is none.
 func figure(t *testing.T, text string) float64 {
 	t.Helper()
 	if text == "" {
@@ -44,17 +28,17 @@ func figure(t *testing.T, text string) float64 {
 // (UK SI 2006/659; that Directive 76/211/EEC has the same is from memory), at
 // the top of each step and just above the one below it. Exact: it is law.
 func TestTolerableErrors(t *testing.T) {
-	for _, row := range published(t, "tolerable_negative_error.csv") {
-		over, upTo := figure(t, row[0]), math.Min(figure(t, row[1]), 20_000)
+	for _, row := range published.Rows(t, "tolerable_negative_error.csv") {
+		over, upTo := figure(t, row["quantity_over_g_or_mL"]), math.Min(figure(t, row["quantity_up_to_g_or_mL"]), 20_000)
 		for _, nominal := range []float64{over + 1, (over + upTo) / 2, upTo} {
 			want := 0.0
-			if row[2] != "" {
-				want = math.Ceil(nominal*figure(t, row[2])/100*10-1e-9) / 10
+			if row["tne_percent"] != "" {
+				want = math.Ceil(nominal*figure(t, row["tne_percent"])/100*10-1e-9) / 10
 			} else {
-				want = figure(t, row[3])
+				want = figure(t, row["tne_absolute_g_or_mL"])
 			}
 			if got := TolerableError(nominal); !near(got, want, 1e-9) {
-				t.Errorf("%g mL: %g, published %g (%s)", nominal, got, want, row[4])
+				t.Errorf("%g mL: %g, published %g (%s)", nominal, got, want, row["source"])
 			}
 		}
 	}
@@ -67,17 +51,17 @@ func TestTolerableErrors(t *testing.T) {
 // TestContainerErrors does so for measuring container bottles (Directive
 // 75/107/EEC as in UK SI 2019/696).
 func TestContainerErrors(t *testing.T) {
-	for _, row := range published(t, "measuring_container_error.csv") {
-		over, upTo := figure(t, row[0]), figure(t, row[1])
+	for _, row := range published.Rows(t, "measuring_container_error.csv") {
+		over, upTo := figure(t, row["quantity_over_mL"]), figure(t, row["quantity_up_to_mL"])
 		for _, nominal := range []float64{over + 1, (over + upTo) / 2, upTo} {
 			want := 0.0
-			if row[2] != "" {
-				want = nominal * figure(t, row[2]) / 100
+			if row["max_error_percent"] != "" {
+				want = nominal * figure(t, row["max_error_percent"]) / 100
 			} else {
-				want = figure(t, row[3])
+				want = figure(t, row["max_error_mL"])
 			}
 			if got, err := ContainerError(nominal); err != nil || !near(got, want, 1e-9) {
-				t.Errorf("%g mL: %g, published %g (%s), %v", nominal, got, want, row[4], err)
+				t.Errorf("%g mL: %g, published %g (%s), %v", nominal, got, want, row["source"], err)
 			}
 		}
 	}

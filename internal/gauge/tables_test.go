@@ -4,6 +4,8 @@ import (
 	"math"
 	"strings"
 	"testing"
+
+	"example.org/croze/internal/published"
 )
 
 // inches builds a shape from the measures of an old table.
@@ -29,8 +31,8 @@ func TestCapacitiesOfCasks(t *testing.T) {
 		Cones:       "var4_cones_imp_gal",
 	}
 	unreadable := 0
-	for _, r := range published(t, "cask_capacity_table.csv") {
-		ratio := r.number(t, "head_over_bung_ratio")
+	for _, r := range published.Rows(t, "cask_capacity_table.csv") {
+		ratio := r.Number(t, "head_over_bung_ratio")
 		for profile, column := range columns {
 			if r[column] == "?" {
 				unreadable++
@@ -38,7 +40,7 @@ func TestCapacitiesOfCasks(t *testing.T) {
 			}
 			// Ten inches, for the inside of a cask has to be of a size.
 			got := cubicInches(t, inches(profile, 10, 10*ratio, 10)) / 1000 / 277.274
-			near(t, string(profile)+" "+r["head_over_bung_ratio"], got, r.number(t, column), 1e-7)
+			near(t, string(profile)+" "+r["head_over_bung_ratio"], got, r.Number(t, column), 1e-7)
 		}
 	}
 	if unreadable != 2 {
@@ -63,7 +65,7 @@ func TestContentsOfTheGaugers(t *testing.T) {
 		"3rd form": {Paraboloids, 8 / math.Pi, 0.0014, 0.0017},
 	}
 	examples := 0
-	for _, r := range published(t, "cask_gauging_examples.csv") {
+	for _, r := range published.Rows(t, "cask_gauging_examples.csv") {
 		if r["use"] != "check" {
 			if r["why_not"] == "" {
 				t.Errorf("%s is not used and does not say why", r["id"])
@@ -79,12 +81,12 @@ func TestContentsOfTheGaugers(t *testing.T) {
 			form = strings.TrimPrefix(r["kind"], "content, ")
 		}
 		rule := forms[form]
-		s := inches(rule.profile, r.number(t, "bung_in"), r.number(t, "head_in"), r.number(t, "length_in"))
+		s := inches(rule.profile, r.Number(t, "bung_in"), r.Number(t, "head_in"), r.Number(t, "length_in"))
 		factor := rule.wine
 		if strings.HasPrefix(r["unit"], "ale") {
 			factor = rule.ale
 		}
-		want := r.number(t, "printed_result")
+		want := r.Number(t, "printed_result")
 		within := 0.0005 // half a unit of the third decimal
 		if strings.Contains(r["check"], "sliding rule") {
 			within = want / 250
@@ -97,9 +99,9 @@ func TestContentsOfTheGaugers(t *testing.T) {
 }
 
 // example finds a row by its number.
-func example(t *testing.T, id string) row {
+func example(t *testing.T, id string) published.Row {
 	t.Helper()
-	for _, r := range published(t, "cask_gauging_examples.csv") {
+	for _, r := range published.Rows(t, "cask_gauging_examples.csv") {
 		if r["id"] == id {
 			return r
 		}
@@ -116,10 +118,10 @@ var gaugersCask = inches(Spheroid, 32, 24, 40)
 // proportions of casks.
 func TestMeanDiameter(t *testing.T) {
 	r := example(t, "C12")
-	b, h := r.number(t, "bung_in"), r.number(t, "head_in")
+	b, h := r.Number(t, "bung_in"), r.Number(t, "head_in")
 	mean := h + 0.7*(b-h)
-	near(t, "mean diameter", mean, r.number(t, "printed_result"), 1e-9)
-	drum := cubicInches(t, inches(Cylinder, mean, mean, r.number(t, "length_in")))
+	near(t, "mean diameter", mean, r.Number(t, "printed_result"), 1e-9)
+	drum := cubicInches(t, inches(Cylinder, mean, mean, r.Number(t, "length_in")))
 	spheroid := cubicInches(t, gaugersCask)
 	near(t, "cylinder of the mean diameter", drum, spheroid, 0.005*spheroid)
 
@@ -134,8 +136,8 @@ func TestMeanDiameter(t *testing.T) {
 // the line is good to 1 in 250, as a sliding rule.
 func TestCylinderOfTheGaugeLine(t *testing.T) {
 	r := example(t, "C18")
-	want := r.number(t, "printed_result")
-	near(t, "C18", cubicInches(t, inches(Cylinder, 25, 25, r.number(t, "length_in")))/282, want, want/250)
+	want := r.Number(t, "printed_result")
+	near(t, "C18", cubicInches(t, inches(Cylinder, 25, 25, r.Number(t, "length_in")))/282, want, want/250)
 }
 
 // C13 to C15: the gaugers' rule for the wet part. The rule itself is worked
@@ -154,7 +156,7 @@ func TestUllageRules(t *testing.T) {
 		{"C14", Lying, 17, 32, 1.0 / 4},
 		{"C15", Standing, 21, 40, 1.0 / 10},
 	} {
-		printed := example(t, c.id).number(t, "printed_result")
+		printed := example(t, c.id).Number(t, "printed_result")
 		q := c.wet / c.whole
 		rule := content * (q + c.part*(q-0.5))
 		near(t, c.id+" by the rule", rule, printed, 0.0005)

@@ -1,45 +1,25 @@
 package identity
 
 import (
-	"encoding/csv"
-	"os"
 	"slices"
 	"strconv"
 	"strings"
 	"testing"
+
+	"example.org/croze/internal/published"
 )
-
-type lawRow struct{ rule, number, section, status string }
-
-// lawRows reads the published table; its rows name their own sources.
-func lawRows(t *testing.T) (rows []lawRow) {
-	t.Helper()
-	file, err := os.Open("../../testdata/published/law_age_type.csv")
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer file.Close()
-	lines, err := csv.NewReader(file).ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
-	for _, line := range lines[1:] {
-		rows = append(rows, lawRow{rule: line[1], number: line[2], section: line[3], status: line[4]})
-	}
-	return rows
-}
 
 // A condition that is not marked as from memory stands in the table of what was
 // seen, with its number.
 func TestSeenConditionsStandInTheTable(t *testing.T) {
-	rows := lawRows(t)
+	rows := published.Rows(t, "law_age_type.csv")
 	for _, j := range Jurisdictions() {
 		for _, category := range j.Categories {
 			for _, c := range category.Conditions {
 				if c.Section == "" || c.Source == "" || c.Text == "" {
 					t.Errorf("%s, %s: a condition without text, section or source: %+v", j.Code, category.Name, c)
 				}
-				if !c.FromMemory() && !slices.ContainsFunc(rows, func(row lawRow) bool { return row.carries(c) }) {
+				if !c.FromMemory() && !slices.ContainsFunc(rows, func(row published.Row) bool { return carries(row, c) }) {
 					t.Errorf("%s, %s: %q (%s) is marked %q and not in the table with its number", j.Code, category.Name, c.Text, c.Section, c.Status)
 				}
 			}
@@ -47,8 +27,9 @@ func TestSeenConditionsStandInTheTable(t *testing.T) {
 	}
 }
 
-func (row lawRow) carries(c Condition) bool {
-	if row.section != c.Section || !strings.HasPrefix(row.status, "seen") {
+// carries says whether a row is the one that a condition was taken from.
+func carries(row published.Row, c Condition) bool {
+	if row["section"] != c.Section || !strings.HasPrefix(row["status"], "seen") {
 		return false
 	}
 	if c.Limit == 0 {
@@ -59,7 +40,7 @@ func (row lawRow) carries(c Condition) bool {
 		limit *= 100
 	}
 	printed := strconv.FormatFloat(limit, 'f', -1, 64)
-	words := strings.FieldsFunc(row.rule+" "+row.number, func(r rune) bool { return r == ' ' || r == ';' || r == '(' || r == ')' || r == ',' })
+	words := strings.FieldsFunc(row["rule"]+" "+row["number"], func(r rune) bool { return r == ' ' || r == ';' || r == '(' || r == ')' || r == ',' })
 	return slices.Contains(words, printed)
 }
 
@@ -104,18 +85,9 @@ func TestWrongRulesAreRefused(t *testing.T) {
 
 // The figures in the cautions are those of the published rows.
 func TestFiguresOfCautionsArePublished(t *testing.T) {
-	file, err := os.Open("../../testdata/published/safety.csv")
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer file.Close()
-	lines, err := csv.NewReader(file).ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
 	value := map[string]string{}
-	for _, line := range lines[1:] {
-		value[line[0]] = line[1]
+	for _, row := range published.Rows(t, "safety.csv") {
+		value[row["topic"]] = row["value"]
 	}
 	air := ""
 	for _, caution := range Cautions(60, "") {

@@ -1,44 +1,11 @@
 package loss
 
 import (
-	"encoding/csv"
 	"math"
-	"os"
-	"strconv"
 	"testing"
+
+	"example.org/croze/internal/published"
 )
-
-// readPublished returns the rows of a published table by the names of its columns.
-func readPublished(t *testing.T, file string) []map[string]string {
-	t.Helper()
-	f, err := os.Open("../../testdata/published/" + file)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	rows, err := csv.NewReader(f).ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
-	var out []map[string]string
-	for _, row := range rows[1:] {
-		m := map[string]string{}
-		for i, name := range rows[0] {
-			m[name] = row[i]
-		}
-		out = append(out, m)
-	}
-	return out
-}
-
-func number(t *testing.T, text string) float64 {
-	t.Helper()
-	x, err := strconv.ParseFloat(text, 64)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return x
-}
 
 // Strength by age in charred oak (Schoeneman, Dyer and Earl, J. AOAC 54, 1971):
 // it dips before it rises. A cask that is given the first four years must
@@ -47,19 +14,19 @@ func number(t *testing.T, text string) float64 {
 // second is allowed, and three standard deviations must hold all. At the end it
 // must be nearer than a straight line through the same readings.
 func TestPublishedStrengthByAge(t *testing.T) {
-	rows := readPublished(t, "whisky_proof_by_age.csv")
-	v := filledVessel(t, 200, number(t, rows[0]["pct_vol_half_of_proof"]))
+	rows := published.Rows(t, "whisky_proof_by_age.csv")
+	v := filledVessel(t, 200, rows[0].Number(t, "pct_vol_half_of_proof"))
 	v.WoodNew = true
 	start := v.Events[0].At
-	read := []simPoint{{day: start, strength: number(t, rows[0]["pct_vol_half_of_proof"])}}
+	read := []simPoint{{day: start, strength: rows[0].Number(t, "pct_vol_half_of_proof")}}
 	for _, row := range rows[1:] {
-		age := number(t, row["age_years"])
+		age := row.Number(t, "age_years")
 		if age > 4 {
 			break
 		}
 		v.Events = append(v.Events, Event{At: start + age*daysPerYear, What: Observe,
-			Strength: Measured{Value: number(t, row["pct_vol_half_of_proof"]), Known: true}})
-		read = append(read, simPoint{day: start + age*daysPerYear, strength: number(t, row["pct_vol_half_of_proof"])})
+			Strength: Measured{Value: row.Number(t, "pct_vol_half_of_proof"), Known: true}})
+		read = append(read, simPoint{day: start + age*daysPerYear, strength: row.Number(t, "pct_vol_half_of_proof")})
 	}
 	m := Fit(Stock{Vessels: []Vessel{v}})
 	fill, _ := m.State("A", start)
@@ -69,8 +36,8 @@ func TestPublishedStrengthByAge(t *testing.T) {
 	}
 	held := 0.0
 	for _, row := range rows {
-		age := number(t, row["age_years"])
-		truth := number(t, row["pct_vol_half_of_proof"])
+		age := row.Number(t, "age_years")
+		truth := row.Number(t, "pct_vol_half_of_proof")
 		s, _ := m.State("A", start+age*daysPerYear)
 		held += holds(s.StrengthPct, truth)
 		if math.Abs(truth-s.StrengthPct.Mean) > 3*s.StrengthPct.SD {
@@ -83,7 +50,7 @@ func TestPublishedStrengthByAge(t *testing.T) {
 	end := start + 8*daysPerYear
 	last, _ := m.State("A", end)
 	line := lineOf(read, end, strengthOf)
-	truth := number(t, rows[len(rows)-1]["pct_vol_half_of_proof"])
+	truth := rows[len(rows)-1].Number(t, "pct_vol_half_of_proof")
 	if math.Abs(last.StrengthPct.Mean-truth) > 0.8*math.Abs(line-truth) {
 		t.Errorf("at 8 years %.2f %% vol and by a straight line %.2f, published %.2f", last.StrengthPct.Mean, line, truth)
 	}
@@ -92,7 +59,7 @@ func TestPublishedStrengthByAge(t *testing.T) {
 // What is said of a cask of which nothing is known must agree with published
 // losses (cask_loss.csv): L01 has 1.2 ± 0.3 % a year of 200 L, L04 2.5 % of the alcohol.
 func TestUsualLossesArePublishedOnes(t *testing.T) {
-	for _, row := range readPublished(t, "cask_loss.csv") {
+	for _, row := range published.Rows(t, "cask_loss.csv") {
 		s := yearLater(t, Cask, 200, 60)
 		switch row["id"] {
 		case "L01":
@@ -100,7 +67,7 @@ func TestUsualLossesArePublishedOnes(t *testing.T) {
 				t.Errorf("L01: %s %s, here %+v", row["value"], row["unit"], s.LossPctPerYear)
 			}
 		case "L04":
-			if x := number(t, row["value"]); s.PureAlcoholLossPctPerYear.Low > x || s.PureAlcoholLossPctPerYear.High < x {
+			if x := row.Number(t, "value"); s.PureAlcoholLossPctPerYear.Low > x || s.PureAlcoholLossPctPerYear.High < x {
 				t.Errorf("L04: %s %s, here %+v", row["value"], row["unit"], s.PureAlcoholLossPctPerYear)
 			}
 		}

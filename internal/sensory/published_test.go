@@ -1,41 +1,14 @@
 package sensory
 
 import (
-	"encoding/csv"
 	"math"
 	"math/rand/v2"
-	"os"
-	"path/filepath"
 	"strconv"
 	"strings"
 	"testing"
-)
 
-// published reads a table of testdata/published; each row is a map by heading.
-func published(t *testing.T, name string) []map[string]string {
-	t.Helper()
-	file, err := os.Open(filepath.Join("..", "..", "testdata", "published", name))
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer file.Close()
-	lines, err := csv.NewReader(file).ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
-	var rows []map[string]string
-	for _, line := range lines[1:] {
-		row := map[string]string{}
-		for i, heading := range lines[0] {
-			row[heading] = line[i]
-		}
-		if row["source"] == "" {
-			t.Fatalf("%s: a row without a source: %v", name, line)
-		}
-		rows = append(rows, row)
-	}
-	return rows
-}
+	"example.org/croze/internal/published"
+)
 
 func whole(t *testing.T, s string) int {
 	t.Helper()
@@ -71,9 +44,9 @@ func expectLeast(t *testing.T, test Test, answers int, alpha float64, want strin
 
 // FAO document V7180E, appendix A, as named in each row.
 func TestTriangleTable(t *testing.T) {
-	for _, row := range published(t, "triangle_min_correct.csv") {
+	for _, row := range published.Rows(t, "triangle_min_correct.csv") {
 		for _, alpha := range []string{"0.10", "0.05", "0.01", "0.001"} {
-			expectLeast(t, Triangle, whole(t, row["n_responses"]), decimal(t, alpha), row["min_correct_alpha_"+alpha])
+			expectLeast(t, Triangle, row.Whole(t, "n_responses"), decimal(t, alpha), row["min_correct_alpha_"+alpha])
 		}
 	}
 }
@@ -82,8 +55,8 @@ func TestTriangleTable(t *testing.T) {
 // the first three numbers are misprinted there (they are those of 21); the exact
 // column of the row is held instead, and the misprint is shown to be one.
 func TestDuoTrioTable(t *testing.T) {
-	for _, row := range published(t, "duotrio_min_correct.csv") {
-		answers := whole(t, row["n_assessors"])
+	for _, row := range published.Rows(t, "duotrio_min_correct.csv") {
+		answers := row.Whole(t, "n_assessors")
 		exact := strings.Split(row["exact_binomial_p0.5"], "/")
 		for i, alpha := range []string{"0.20", "0.10", "0.05", "0.01", "0.001"} {
 			want := row["min_correct_alpha_"+alpha]
@@ -102,19 +75,19 @@ func TestDuoTrioTable(t *testing.T) {
 // COMPUTED rows: exact binomial, by another program, after the principle of
 // ISO 5495; the standard's own table was not seen.
 func TestPairedTable(t *testing.T) {
-	for _, row := range published(t, "paired_min_computed.csv") {
+	for _, row := range published.Rows(t, "paired_min_computed.csv") {
 		for _, alpha := range []string{"0.05", "0.01", "0.001"} {
-			expectLeast(t, PairedMore, whole(t, row["n"]), decimal(t, alpha), row["one_sided_"+alpha])
-			expectLeast(t, PairedEither, whole(t, row["n"]), decimal(t, alpha), row["two_sided_"+alpha])
+			expectLeast(t, PairedMore, row.Whole(t, "n"), decimal(t, alpha), row["one_sided_"+alpha])
+			expectLeast(t, PairedEither, row.Whole(t, "n"), decimal(t, alpha), row["two_sided_"+alpha])
 		}
 	}
 }
 
 // A row of ISO 4120, from memory.
 func TestNeededAnswersTable(t *testing.T) {
-	for _, row := range published(t, "triangle_needed_answers.csv") {
-		got, err := NeededAnswers(Triangle, decimal(t, row["alpha"]), decimal(t, row["beta"]), decimal(t, row["able_share"]))
-		if want := whole(t, row["answers"]); err != nil || got != want {
+	for _, row := range published.Rows(t, "triangle_needed_answers.csv") {
+		got, err := NeededAnswers(Triangle, row.Number(t, "alpha"), row.Number(t, "beta"), row.Number(t, "able_share"))
+		if want := row.Whole(t, "answers"); err != nil || got != want {
 			t.Errorf("%v: %d answers (%v), published %d", row, got, err, want)
 		}
 	}
@@ -123,11 +96,11 @@ func TestNeededAnswersTable(t *testing.T) {
 // Rows of Friedman's exact table, from memory; the tolerance is half of the
 // last printed digit.
 func TestFriedmanTable(t *testing.T) {
-	for _, row := range published(t, "friedman_tail.csv") {
-		k, n := whole(t, row["k_samples"]), whole(t, row["n_tasters"])
-		rows := rankingWith(t, k, n, decimal(t, row["statistic"]))
+	for _, row := range published.Rows(t, "friedman_tail.csv") {
+		k, n := row.Whole(t, "k_samples"), row.Whole(t, "n_tasters")
+		rows := rankingWith(t, k, n, row.Number(t, "statistic"))
 		got, err := FriedmanTest(rows, rand.New(rand.NewPCG(1, 1)))
-		if err != nil || got.Method != Exact || math.Abs(got.P-decimal(t, row["p"])) > decimal(t, row["tolerance"]) {
+		if err != nil || got.Method != Exact || math.Abs(got.P-row.Number(t, "p")) > row.Number(t, "tolerance") {
 			t.Errorf("%v: p %.5f, %s (%v)", row, got.P, got.Method, err)
 		}
 	}
@@ -164,8 +137,8 @@ func untiedRows(k, n int, random Random) [][]float64 {
 // Least L of Page's table, from memory: its chance is within the risk, and that
 // of one less is not.
 func TestPageTable(t *testing.T) {
-	for _, row := range published(t, "page_critical.csv") {
-		k, n := whole(t, row["k_samples"]), whole(t, row["n_tasters"])
+	for _, row := range published.Rows(t, "page_critical.csv") {
+		k, n := row.Whole(t, "k_samples"), row.Whole(t, "n_tasters")
 		untied := make([][]int, n)
 		for i := range untied {
 			for rank := range k {

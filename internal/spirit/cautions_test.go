@@ -2,18 +2,20 @@ package spirit
 
 import (
 	"testing"
+
+	"example.org/croze/internal/published"
 )
 
 // The table in the code is the published one and NIOSH's row for pure ethanol
 // (55 °F, 12.8 °C, rounded down). At the strength of a row the printed figure
 // comes out; the strengths are by mass.
 func TestFlashPointsOfTheTable(t *testing.T) {
-	rows := published(t, "flash_points.csv")
+	rows := published.Rows(t, "flash_points.csv")
 	if len(rows)+1 != len(flashPoints) {
 		t.Fatalf("%d rows published, %d in the code", len(rows), len(flashPoints))
 	}
 	for i, r := range rows {
-		percent, at := r.number(t, "pct_weight"), r.number(t, "flash_point_C")
+		percent, at := r.Number(t, "pct_weight"), r.Number(t, "flash_point_C")
 		if flashPoints[i] != (flashPoint{percent, Celsius(at)}) {
 			t.Errorf("row %d is %v, published %v %% weight, %v °C", i, flashPoints[i], percent, at)
 		}
@@ -22,7 +24,7 @@ func TestFlashPointsOfTheTable(t *testing.T) {
 		if !ok || float64(got) != at {
 			t.Errorf("%v %% weight: %v, %v; printed %v", percent, got, ok, at)
 		}
-		near(t, "°F of the row", float64(Celsius(at).Fahrenheit()), r.number(t, "flash_point_F"), 0.5) // whole degrees of both scales
+		near(t, "°F of the row", float64(Celsius(at).Fahrenheit()), r.Number(t, "flash_point_F"), 0.5) // whole degrees of both scales
 	}
 	near(t, "pure ethanol, NIOSH 55 °F", float64(flashPoints[len(flashPoints)-1].at), float64(Fahrenheit(55).Celsius()), 0.1)
 }

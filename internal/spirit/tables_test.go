@@ -5,13 +5,15 @@ import (
 	"regexp"
 	"strconv"
 	"testing"
+
+	"example.org/croze/internal/published"
 )
 
 var coefficientName = regexp.MustCompile(`^([ABC])(\d+)(?:,(\d+))?$`)
 
 // All 54 coefficients, exact: three copies of OIML R 22 agree.
 func TestCoefficientsOfR22(t *testing.T) {
-	rows := published(t, "oiml_r22_coefficients.csv")
+	rows := published.Rows(t, "oiml_r22_coefficients.csv")
 	seen := [12][7]bool{}
 	for _, r := range rows {
 		part := coefficientName.FindStringSubmatch(r["symbol"])
@@ -30,7 +32,7 @@ func TestCoefficientsOfR22(t *testing.T) {
 			degree, power = first, second
 		}
 		seen[power][degree] = true
-		if got, want := r22[power][degree], r.number(t, "value"); got != want {
+		if got, want := r22[power][degree], r.Number(t, "value"); got != want {
 			t.Errorf("%s = %v, want %v", r["symbol"], got, want)
 		}
 	}
@@ -49,10 +51,10 @@ func TestCoefficientsOfR22(t *testing.T) {
 // Simmonds 1919, repeating the US Bureau of Standards. 0.00012 g/cm³, because
 // OIML R 22 rests on later measurements and differs from the older by that.
 func TestDensityOfSimmonds(t *testing.T) {
-	for _, r := range published(t, "ethanol_water_density.csv") {
-		p := MassFraction(r.number(t, "pct_weight") / 100)
+	for _, r := range published.Rows(t, "ethanol_water_density.csv") {
+		p := MassFraction(r.Number(t, "pct_weight") / 100)
 		for _, at := range []Celsius{10, 15, 20, 25, 30, 35, 40} {
-			want := r.number(t, fmt.Sprintf("density_g_per_cm3_%.0fC", float64(at)))
+			want := r.Number(t, fmt.Sprintf("density_g_per_cm3_%.0fC", float64(at)))
 			got := must[Density](t)(DensityOf(p, at))
 			near(t, fmt.Sprintf("density of %s %% weight at %v °C", r["pct_weight"], at), float64(got)/1000, want, 0.00012)
 			back := must[MassFraction](t)(MassFractionOf(Density(want*1000), at))
@@ -65,18 +67,18 @@ func TestDensityOfSimmonds(t *testing.T) {
 // USP 29, after the Bulletin of the Bureau of Standards, volume 9. 0.0001 in
 // gravity and 0.01 % vol: a unit of the last digit printed.
 func TestAlcoholometricTableOfUSP(t *testing.T) {
-	for _, r := range published(t, "usp_by_weight.csv") {
-		p := MassFraction(r.number(t, "pct_weight") / 100)
+	for _, r := range published.Rows(t, "usp_by_weight.csv") {
+		p := MassFraction(r.Number(t, "pct_weight") / 100)
 		what := r["pct_weight"] + " % weight: "
 		byVolume := must[Proof](t)(p.Proof()) / 2
-		near(t, what+"% vol at 60 °F", float64(byVolume), r.number(t, "pct_vol_at_15.56C"), 0.01)
+		near(t, what+"% vol at 60 °F", float64(byVolume), r.Number(t, "pct_vol_at_15.56C"), 0.01)
 		at25 := must[float64](t)(GravityInAir(p, 25, 25))
-		near(t, what+"gravity 25/25 °C", at25, r.number(t, "sg_air_25_25"), 0.0001)
+		near(t, what+"gravity 25/25 °C", at25, r.Number(t, "sg_air_25_25"), 0.0001)
 		if r["sg_air_15.56_15.56"] == "" { // the last row has none
 			continue
 		}
 		at60F := must[float64](t)(GravityInAir(p, ProofBase, ProofBase))
-		near(t, what+"gravity 60/60 °F", at60F, r.number(t, "sg_air_15.56_15.56"), 0.0001)
+		near(t, what+"gravity 60/60 °F", at60F, r.Number(t, "sg_air_15.56_15.56"), 0.0001)
 	}
 }
 
@@ -85,16 +87,16 @@ func TestAlcoholometricTableOfUSP(t *testing.T) {
 // other: half a unit of the last digit of % weight is 0.05 %. The % vol are
 // at 60 °F: taken at 20 °C the rows below 15 % would miss their last digit.
 func TestGravityOfLange(t *testing.T) {
-	for _, r := range published(t, "freezing_points.csv") {
-		percent := r.number(t, "pct_weight")
-		sg := r.number(t, "sg_20_4")
+	for _, r := range published.Rows(t, "freezing_points.csv") {
+		percent := r.Number(t, "pct_weight")
+		sg := r.Number(t, "sg_20_4")
 		p := must[MassFraction](t)(MassFractionOfGravity(sg, 20, 4))
 		near(t, r["sg_20_4"]+" at 20/4 °C, % weight", 100*float64(p), percent, 0.05)
 
 		low := must[Proof](t)(MassFraction((percent - 0.05) / 100).Proof())
 		high := must[Proof](t)(MassFraction((percent + 0.05) / 100).Proof())
 		half := halfDigit(r["pct_vol"])
-		if got := r.number(t, "pct_vol"); got < float64(low)/2-half || got > float64(high)/2+half {
+		if got := r.Number(t, "pct_vol"); got < float64(low)/2-half || got > float64(high)/2+half {
 			t.Errorf("%s %% weight is %.3f to %.3f %% vol at 60 °F, printed %v", r["pct_weight"], low/2, high/2, got)
 		}
 	}
@@ -115,9 +117,9 @@ func halfDigit(printed string) float64 {
 // US Gauging Manual, Table 6, by way of a dilution table: water for each 100
 // volumes, all at 60 °F. 0.3 % of the printed value or a unit of its last digit.
 func TestDilutionTable(t *testing.T) {
-	for _, r := range published(t, "dilution_table.csv") {
-		from, to := r.number(t, "from_pct_vol"), r.number(t, "to_pct_vol")
-		want := r.number(t, "water_volumes_per_100_volumes_printed")
+	for _, r := range published.Rows(t, "dilution_table.csv") {
+		from, to := r.Number(t, "from_pct_vol"), r.Number(t, "to_pct_vol")
+		want := r.Number(t, "water_volumes_per_100_volumes_printed")
 		got := waterPer100At60F(t, Proof(2*from), Proof(2*to))
 		within := max(0.003*want, 2*halfDigit(r["water_volumes_per_100_volumes_printed"]))
 		near(t, fmt.Sprintf("water to bring 100 volumes from %v to %v %% vol", from, to), got, want, within)
@@ -155,7 +157,7 @@ func TestHandbookRows(t *testing.T) {
 		"proof gallons per 1000 lb 200 proof air":                        {proofGallonsPerPound(200, 1000), 0.0002 * 302},
 	}
 	checked := 0
-	for _, r := range published(t, "density_misc.csv") {
+	for _, r := range published.Rows(t, "density_misc.csv") {
 		if r["use"] != "check" {
 			if r["why_not"] == "" {
 				t.Errorf("%s is not used and does not say why", r["quantity"])
@@ -169,7 +171,7 @@ func TestHandbookRows(t *testing.T) {
 			continue
 		}
 		checked++
-		near(t, name, test.got(t), r.number(t, "value"), test.within)
+		near(t, name, test.got(t), r.Number(t, "value"), test.within)
 	}
 	if checked != len(tests) {
 		t.Errorf("%d of %d rows checked", checked, len(tests))

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"testing"
+
+	"example.org/croze/internal/published"
 )
 
 // proofStem is the instrument of the US tables: glass, proof, made for 60 °F.
@@ -19,10 +21,10 @@ func truePercentOfProof(t *testing.T, reading float64, at Fahrenheit) float64 {
 // US Gauging Manual, Table 1: true proof from a reading and a temperature.
 // 0.1 proof, a unit of the last digit printed.
 func TestTable1(t *testing.T) {
-	for _, r := range published(t, "us_table1_points.csv") {
-		reading, at := r.number(t, "hydrometer_proof_observed"), r.number(t, "temperature_F")
+	for _, r := range published.Rows(t, "us_table1_points.csv") {
+		reading, at := r.Number(t, "hydrometer_proof_observed"), r.Number(t, "temperature_F")
 		got := truePercentOfProof(t, reading, Fahrenheit(at))
-		near(t, fmt.Sprintf("proof read as %v at %v °F", reading, at), got, r.number(t, "true_proof_60F"), 0.1)
+		near(t, fmt.Sprintf("proof read as %v at %v °F", reading, at), got, r.Number(t, "true_proof_60F"), 0.1)
 	}
 }
 
@@ -31,16 +33,16 @@ func TestTable1(t *testing.T) {
 // so the printed ounces must be those at or just above ours. Contents to 0.1
 // proof gallon.
 func TestWeightsOfPackages(t *testing.T) {
-	for _, r := range published(t, "us_30_44_weights.csv") {
-		proof, gallons := r.number(t, "proof"), r.number(t, "contents_wine_gallons")
+	for _, r := range published.Rows(t, "us_30_44_weights.csv") {
+		proof, gallons := r.Number(t, "proof"), r.Number(t, "contents_wine_gallons")
 		what := fmt.Sprintf("%v gallons of %v proof: ", gallons, proof)
 		ounces := 16 * gallons * poundsPerGallon(Proof(proof))(t)
-		printed := 16*r.number(t, "weight_lb") + r.number(t, "weight_oz")
+		printed := 16*r.Number(t, "weight_lb") + r.Number(t, "weight_oz")
 		if math.Ceil(ounces) != printed {
 			t.Errorf("%s%.2f oz, printed %v", what, ounces, printed)
 		}
-		near(t, what+"pounds as a decimal", printed/16, r.number(t, "weight_lb_decimal"), 0.005+1e-9)
-		near(t, what+"proof gallons", gallons*proof/100, r.number(t, "contents_proof_gallons"), 0.05+1e-9)
+		near(t, what+"pounds as a decimal", printed/16, r.Number(t, "weight_lb_decimal"), 0.005+1e-9)
+		near(t, what+"proof gallons", gallons*proof/100, r.Number(t, "contents_proof_gallons"), 0.05+1e-9)
 		near(t, what+"proof gallons from the mass", proofGallonsPerPound(Proof(proof), ounces/16)(t), gallons*proof/100, 1e-5)
 	}
 }
@@ -48,12 +50,12 @@ func TestWeightsOfPackages(t *testing.T) {
 // US Gauging Manual, Table 6: water by volume in what makes 100 volumes.
 // 0.02 % of the 100 volumes: the tables rest on older data than OIML R 22.
 func TestTable6(t *testing.T) {
-	for _, r := range published(t, "us_table6_rows.csv") {
-		proof := r.number(t, "proof")
+	for _, r := range published.Rows(t, "us_table6_rows.csv") {
+		proof := r.Number(t, "proof")
 		got := waterPartsAt60F(t, Proof(proof))
-		near(t, fmt.Sprintf("parts of water in 100 volumes of %v proof", proof), got, r.number(t, "water_parts"), 0.02)
+		near(t, fmt.Sprintf("parts of water in 100 volumes of %v proof", proof), got, r.Number(t, "water_parts"), 0.02)
 		if r["alcohol_parts"] != "" {
-			near(t, "parts of alcohol", proof/2, r.number(t, "alcohol_parts"), 0)
+			near(t, "parts of alcohol", proof/2, r.Number(t, "alcohol_parts"), 0)
 		}
 	}
 }
@@ -70,10 +72,10 @@ func waterPartsAt60F(t *testing.T, q Proof) float64 {
 // US Gauging Manual, Table 7: volume to 60 °F. Half a unit of the third digit,
 // and 0.02 % for the older data that the table rests on.
 func TestTable7(t *testing.T) {
-	for _, r := range published(t, "us_table7_factors.csv") {
-		proof, at := r.number(t, "proof"), r.number(t, "temperature_F")
+	for _, r := range published.Rows(t, "us_table7_factors.csv") {
+		proof, at := r.Number(t, "proof"), r.Number(t, "temperature_F")
 		got := factorTo60F(t, Proof(proof), Fahrenheit(at))
-		near(t, fmt.Sprintf("factor of %v proof at %v °F", proof, at), got, r.number(t, "factor_to_60F"), 0.0005+0.0002)
+		near(t, fmt.Sprintf("factor of %v proof at %v °F", proof, at), got, r.Number(t, "factor_to_60F"), 0.0005+0.0002)
 	}
 }
 
@@ -110,7 +112,7 @@ func TestGaugingExamples(t *testing.T) {
 		"G27": {func() float64 { return 1000 * factorTo60F(t, 190, 76) }, 0.5 + share*991},
 	}
 	checked := 0
-	for _, r := range published(t, "us_gauging_examples.csv") {
+	for _, r := range published.Rows(t, "us_gauging_examples.csv") {
 		if r["use"] != "check" {
 			if r["why_not"] == "" {
 				t.Errorf("%s is not used and does not say why", r["id"])
@@ -123,7 +125,7 @@ func TestGaugingExamples(t *testing.T) {
 			continue
 		}
 		checked++
-		near(t, r["id"]+" "+r["quantity"], test.got(), r.number(t, "result"), test.within)
+		near(t, r["id"]+" "+r["quantity"], test.got(), r.Number(t, "result"), test.within)
 	}
 	if checked != len(tests) {
 		t.Errorf("%d of %d examples checked", checked, len(tests))
