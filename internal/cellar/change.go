@@ -211,14 +211,17 @@ func (c *change) leaveNothing(from Account) error {
 	return c.topFrom(from, Handling, c.holder(from).Amount)
 }
 
-// commit writes the change into the state.
+// commit writes the change into the state. What others may have from a copy of
+// it is written anew, or added to at its end.
 func (c *change) commit() {
 	s := c.state
 	if c.unnamed != nil {
 		s.Batches[c.unnamed.Name] = c.unnamed
 	}
 	for _, name := range c.posted {
-		s.Batches[name].posted = true
+		b := *s.Batches[name]
+		b.posted = true
+		s.Batches[name] = &b
 	}
 	for a, h := range c.holders {
 		s.holders[a] = h
@@ -234,16 +237,17 @@ func (c *change) commit() {
 	s.Movements = append(s.Movements, c.movements...)
 	for _, code := range c.order {
 		e := c.events[code]
-		v := s.Vessels[code]
+		v := *s.Vessels[code]
 		e.Book = s.holders[VesselAccount(code)].Amount
 		v.filled = !e.Book.IsZero()
 		// A run that took all of a vessel may be filled back into it by the
 		// entry that posts the run: emptied and filled again at once.
 		e.Filled, e.Emptied = e.Filled || e.Emptied && v.filled, !v.filled
 		v.Events = append(v.Events, *e)
-	}
-	if c.moved != "" {
-		s.Vessels[c.moved].PlacedAt, s.Vessels[c.moved].PlacedIn = c.place, c.spot
+		if code == c.moved {
+			v.PlacedAt, v.PlacedIn = c.place, c.spot
+		}
+		s.Vessels[code] = &v
 	}
 	if c.lot != nil {
 		s.Lots[c.lot.Name] = c.lot

@@ -63,6 +63,9 @@ func (s *State) Follows(e Entry) bool {
 // Extend registers and applies one entry that Follows. On an error the state
 // is as it was.
 func (s *State) Extend(e Entry) error {
+	if _, registers := e.Fact.(definition); registers {
+		s.ownRegisters()
+	}
 	if err := s.Define(e); err != nil {
 		return &EntryError{e, err}
 	}

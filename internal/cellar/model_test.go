@@ -166,6 +166,15 @@ func (m *modelRun) try(e Entry) bool {
 		}
 		return err == nil
 	}
+	before := m.live
+	if m.ops.IntN(2) == 0 {
+		m.live = before.Copy()
+		defer func() {
+			if !reflect.DeepEqual(before, m.fold(m.entries, time.Time{})) {
+				m.t.Errorf("%s changed the state that its own is a copy of", e.Fact.Kind())
+			}
+		}()
+	}
 	tested, extended := m.live.Test(e), m.live.Extend(e)
 	if (tested == nil) != (extended == nil) {
 		m.t.Errorf("the trial says %v, the entry %v", tested, extended)

@@ -60,11 +60,11 @@ func (f *VesselFact) test(s *State) error {
 }
 
 func (f *VesselFact) register(s *State) {
-	v, known := s.Vessels[f.Code]
-	if !known {
-		v = &VesselState{}
-		s.Vessels[f.Code] = v
-	} else if v.MakerCode != "" {
+	var v VesselState
+	if known := s.Vessels[f.Code]; known != nil {
+		v = *known
+	}
+	if v.MakerCode != "" {
 		delete(s.aliases, spelling(v.MakerCode)) // corrected: it is free for the vessel that has it
 		delete(s.alike, likeness(v.MakerCode))
 	}
@@ -74,6 +74,7 @@ func (f *VesselFact) register(s *State) {
 	if len(v.Events) == 0 {
 		v.PlacedAt, v.PlacedIn = f.Place, f.Spot
 	}
+	s.Vessels[f.Code] = &v
 }
 
 // alias makes a vessel known under a code that is free.

@@ -129,6 +129,23 @@ func NewState() *State {
 	}
 }
 
+// Copy returns a state that may be extended while others read this one. This
+// one is not to be extended any more: the two share what does not change.
+func (s *State) Copy() *State {
+	c := *s
+	c.Vessels, c.Batches, c.Lots = maps.Clone(s.Vessels), maps.Clone(s.Batches), maps.Clone(s.Lots)
+	c.Limits, c.Rhythm = maps.Clone(s.Limits), maps.Clone(s.Rhythm)
+	c.holders, c.ends, c.costs = maps.Clone(s.holders), maps.Clone(s.ends), maps.Clone(s.costs)
+	return &c
+}
+
+// ownRegisters copies what only registrations change, and what a Copy therefore
+// leaves shared.
+func (s *State) ownRegisters() {
+	s.Places, s.instruments, s.climate = maps.Clone(s.Places), maps.Clone(s.instruments), maps.Clone(s.climate)
+	s.aliases, s.alike, s.grains = maps.Clone(s.aliases), maps.Clone(s.alike), maps.Clone(s.grains)
+}
+
 // ContentsOn returns what the books say an account holds, its days in wood
 // counted up to a day (not before its last movement).
 func (s *State) ContentsOn(a Account, on Day) Contents {
