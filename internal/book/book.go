@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"sync"
+	"sync/atomic"
 	"time"
 
 	"example.org/croze/internal/cellar"
@@ -23,21 +24,32 @@ type Book struct {
 	journal journal.Journal
 	edge    Edge
 
-	mu      sync.RWMutex
-	entries []cellar.Entry // all of them, in journal order
-	state   *cellar.State
-	head    journal.Head
-	model   *loss.Model // nil until it is first wanted
-	unfit   int         // entries since the whole stock was last fitted
+	mu       sync.Mutex // of those who write; who looks waits for nobody
+	standing            // as those who write have it
+	shown    atomic.Pointer[standing]
+	unfit    int // entries since the whole stock was last fitted
 
 	fits     sync.WaitGroup // fits in the background
 	fitting  bool
 	fitDone  chan struct{} // closed when the running fit, or the last, is done
 	sinceFit []string      // vessels with entries since the running fit began
 
+	line line
+	courtesy
 	past   pastViews
 	memo   memo
 	tabled tabling
+}
+
+// standing is the book at one head. Once shown nothing in it changes, so any
+// number may look at it, for as long as they like, while others write.
+type standing struct {
+	entries []cellar.Entry // all of them, in journal order
+	state   *cellar.State
+	head    journal.Head
+	model   *loss.Model // nil until it is first wanted
+	turn    uint64      // counts what was shown
+	fit     uint64      // counts how often the whole stock was read
 }
 
 // Open reads a journal and folds it. The journal stays the caller's to close.
@@ -54,7 +66,10 @@ func Open(j journal.Journal, edge Edge) (*Book, error) {
 	if err != nil {
 		return nil, fmt.Errorf("the journal cannot be replayed: %w", err)
 	}
-	return &Book{journal: j, edge: edge, entries: entries, state: state, head: head}, nil
+	b := &Book{journal: j, edge: edge, standing: standing{entries: entries, state: state, head: head}}
+	b.free = make(chan struct{}, 1)
+	b.show(nil)
+	return b, nil
 }
 
 func readAll(j journal.Journal) ([]cellar.Entry, error) {
@@ -77,6 +92,22 @@ func decode(e journal.Entry) (cellar.Entry, error) {
 	}, nil
 }
 
+// show has everybody who looks from now on see what those who write have. What
+// was worked out about these vessels is forgotten. The caller holds the lock.
+func (b *Book) show(codes []string) {
+	b.turn++
+	now := b.standing
+	b.memo.forget(now.turn, codes, func() { b.shown.Store(&now) })
+}
+
+// showFit is show after the whole stock was read anew. The caller holds the lock.
+func (b *Book) showFit() {
+	b.turn++
+	b.fit++
+	now := b.standing
+	b.memo.forgetAll(now.turn, func() { b.shown.Store(&now) })
+}
+
 // Now is the book's clock.
 func (b *Book) Now() time.Time { return b.edge.Now() }
 
@@ -85,10 +116,12 @@ func (b *Book) Journal() journal.Journal { return b.journal }
 
 // recordingTime is now, but never before the last entry was recorded: a clock
 // set back must not make the journal say that the later was earlier.
-func (b *Book) recordingTime() time.Time {
-	now := b.edge.Now().Round(0)
-	if n := len(b.entries); n > 0 && b.entries[n-1].RecordedAt.After(now) {
-		return b.entries[n-1].RecordedAt
+func (b *Book) recordingTime() time.Time { return b.standing.recordingTime(b.edge.Now()) }
+
+func (s *standing) recordingTime(now time.Time) time.Time {
+	now = now.Round(0)
+	if n := len(s.entries); n > 0 && s.entries[n-1].RecordedAt.After(now) {
+		return s.entries[n-1].RecordedAt
 	}
 	return now
 }

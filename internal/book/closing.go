@@ -10,15 +10,14 @@ import (
 
 // Reopen takes the closing of just this period and these vessels back.
 func (b *Book) Reopen(who string, p Period, vessels []string, reason string) (cellar.Entry, error) {
-	b.mu.RLock()
-	codes, err := checkStatement(b.state, p, vessels)
+	state := b.shown.Load().state
+	codes, err := checkStatement(state, p, vessels)
 	id := ""
-	for _, closing := range b.state.Closings {
+	for _, closing := range state.Closings {
 		if closing.From == p.From && closing.To == p.To && slices.Equal(closing.Vessels, codes) {
 			id = closing.Entry.ID
 		}
 	}
-	b.mu.RUnlock()
 	switch {
 	case err != nil:
 		return cellar.Entry{}, err
@@ -106,12 +105,12 @@ func (b *Book) repeated(id, kind string) (cellar.Entry, bool, error) {
 }
 
 // checkReopening refuses to take a closing back whose end another was opened with.
-func (b *Book) checkReopening(e cellar.Entry) error {
+func (s *standing) checkReopening(e cellar.Entry) error {
 	taken, ok := e.Fact.(*cellar.Close)
 	if !ok {
 		return nil
 	}
-	for _, later := range b.state.Closings {
+	for _, later := range s.state.Closings {
 		if later.From == taken.To+1 && (len(taken.Vessels) == 0 || len(later.Vessels) == 0 || slices.ContainsFunc(later.Vessels, func(code string) bool {
 			return slices.Contains(taken.Vessels, code)
 		})) {
@@ -125,9 +124,9 @@ func (b *Book) checkReopening(e cellar.Entry) error {
 }
 
 // questionClosed asks about an entry that falls into a closed period.
-func (b *Book) questionClosed(r cellar.Request, fact cellar.Fact) []cellar.Question {
+func (s *standing) questionClosed(r cellar.Request, fact cellar.Fact) []cellar.Question {
 	day := cellar.DayOf(r.When)
-	for _, closing := range b.state.Closings {
+	for _, closing := range s.state.Closings {
 		if day < closing.From || day > closing.To || r.Entry == "note" || r.Entry == "void" || r.Entry == "move" {
 			continue
 		}

@@ -1,6 +1,7 @@
 package book
 
 import (
+	"errors"
 	"time"
 
 	"example.org/croze/internal/cellar"
@@ -131,14 +132,14 @@ func (b *Book) fitInBackground() {
 	b.fitDone = done
 	b.fits.Go(func() {
 		defer close(done)
-		model := loss.Fit(stock)
+		model := loss.FitGently(stock, b.giveWay)
 		b.mu.Lock()
 		defer b.mu.Unlock()
 		for _, code := range b.sinceFit {
 			model = model.Refit(lossVessel(b.state.Vessels[code]))
 		}
 		b.model, b.fitting = model, false
-		b.memo.forgetAll()
+		b.showFit()
 		b.keepTable()
 	})
 }
@@ -185,21 +186,41 @@ func subjectsOf(all []cellar.Entry, id string) []cellar.Account {
 	return nil
 }
 
-// fitted returns the model of the live state, fitting it if need be. The
-// caller holds the lock for writing.
-func (b *Book) fitted() *loss.Model {
-	if b.model == nil {
-		b.model = loss.Fit(lossStock(b.state))
-		b.unfit = 0
-		b.memo.forgetAll()
+// errUnread says that an entry has an amount that nobody measured, and that the
+// estimator has not read the stock yet.
+var errUnread = errors.New("the estimator has not read the stock yet")
+
+// whenRead does something, and if that needs the estimator, again when it has
+// read the stock.
+func (b *Book) whenRead(do func() error) error {
+	for {
+		if err := do(); !errors.Is(err, errUnread) {
+			return err
+		}
+		b.read()
 	}
-	return b.model
 }
 
-// estimate is what a vessel is thought to hold, for amounts that nobody
-// measured. The caller holds the lock for writing.
-func (b *Book) estimate(code string, at time.Time) (spirit.Amount, bool) {
-	state, known := b.fitted().State(code, dayNumber(at))
+// estimator says what a vessel is thought to hold, for amounts that nobody measured.
+type estimator struct {
+	model  *loss.Model
+	unread bool // it was asked, and there is no model
+}
+
+// or is an error, or errUnread.
+func (e *estimator) or(err error) error {
+	if e.unread {
+		return errUnread
+	}
+	return err
+}
+
+func (e *estimator) of(code string, at time.Time) (spirit.Amount, bool) {
+	if e.model == nil {
+		e.unread = true
+		return spirit.Amount{}, false
+	}
+	state, known := e.model.State(code, dayNumber(at))
 	if !known || !(state.VolumeL.Mean > 0) {
 		return spirit.Amount{}, false
 	}

@@ -247,7 +247,7 @@ func (r *importRun) problem(file string, line int, err error) {
 
 // add applies a fact to the state being built and drafts it.
 func (r *importRun) add(id string, when time.Time, fact cellar.Fact) error {
-	draft, err := r.book.draft(id, r.who, when, fact)
+	draft, err := r.book.draft(r.book.edge, id, r.who, when, fact)
 	if err != nil {
 		return err
 	}

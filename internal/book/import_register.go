@@ -107,7 +107,7 @@ func (r *importRun) checkBatch(b *cellar.Batch) error {
 
 // define registers something in the state being built and drafts it.
 func (r *importRun) define(file string, line int, id string, when time.Time, fact cellar.Fact) (cellar.Entry, bool) {
-	draft, err := r.book.draft(id, r.who, when, fact)
+	draft, err := r.book.draft(r.book.edge, id, r.who, when, fact)
 	if err != nil {
 		r.problem(file, line, err)
 		return cellar.Entry{}, false

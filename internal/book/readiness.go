@@ -237,10 +237,7 @@ func (b *Book) SetReady(id, who, written string, ready *cellar.Ready, words stri
 	if err := cellar.CheckAim(aim); err != nil {
 		return err
 	}
-	b.mu.RLock()
-	empty := b.state.IsEmpty(code)
-	b.mu.RUnlock()
-	if empty {
+	if b.shown.Load().state.IsEmpty(code) {
 		return &cellar.Problem{Kind: cellar.Refused, Field: "vessel", Value: code, Reason: "it is empty: an aim is for what is in it"}
 	}
 	_, err = b.postDesk(id, who, aim)

@@ -132,6 +132,10 @@ func (b *Book) RegisterNewBatch(id, who string, batch cellar.Batch, leftovers []
 	if err := cellar.CheckBatch(&batch); err != nil {
 		return err
 	}
+	return b.whenRead(func() error { return b.registerBatch(id, who, batch, leftovers) })
+}
+
+func (b *Book) registerBatch(id, who string, batch cellar.Batch, leftovers []cellar.RequestDraw) error {
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	if _, repeated, err := b.find(id); id != "" && (repeated || err != nil) {
@@ -147,7 +151,7 @@ func (b *Book) RegisterNewBatch(id, who string, batch cellar.Batch, leftovers []
 	if batch.MadeOn > cellar.DayOf(b.edge.Now()) {
 		return &cellar.Problem{Kind: cellar.Invalid, Field: "made_on", Value: batch.MadeOn.String(), Reason: "lies in the future"}
 	}
-	carried, err := b.carried(made, leftovers)
+	carried, err := b.carried(b.edge.Now(), made, leftovers)
 	if err != nil {
 		return err
 	}
@@ -155,13 +159,15 @@ func (b *Book) RegisterNewBatch(id, who string, batch cellar.Batch, leftovers []
 	return err
 }
 
-func (b *Book) carried(when time.Time, leftovers []cellar.RequestDraw) ([]cellar.Carry, error) {
+func (s *standing) carried(now, when time.Time, leftovers []cellar.RequestDraw) ([]cellar.Carry, error) {
 	if len(leftovers) == 0 {
 		return nil, nil
 	}
-	state, err := b.stateAt(when)
+	state, err := s.stateAt(when)
 	if err != nil {
 		return nil, err
 	}
-	return cellar.Resolver{State: state, Now: b.edge.Now(), Estimate: b.estimate}.Carried(when, leftovers)
+	e := estimator{model: s.model}
+	carried, err := cellar.Resolver{State: state, Now: now, Estimate: e.of}.Carried(when, leftovers)
+	return carried, e.or(err)
 }

@@ -6,43 +6,43 @@ import "sync/atomic"
 type tabling struct{ running atomic.Bool }
 
 // filledAtOnce is how many rows are estimated before others get their turn.
-const filledAtOnce = 100
+const filledAtOnce = 16
 
 // keepTable fills the table of a large stock in the background, so that it can
 // be sorted and summed by what the estimator says. A small one is filled when
 // it is shown.
 func (b *Book) keepTable() {
-	if len(b.state.Vessels) > smallStock && b.tabled.running.CompareAndSwap(false, true) {
+	s := b.shown.Load()
+	if len(s.state.Vessels) > smallStock && s.model != nil && b.tabled.running.CompareAndSwap(false, true) {
 		b.fits.Go(b.fillTable)
 	}
 }
 
 // resumeTable goes on with a table that entries or a new day have left unread.
 func (b *Book) resumeTable() {
-	b.mu.RLock()
-	defer b.mu.RUnlock()
 	b.memo.mu.Lock()
 	t := b.memo.table
 	b.memo.mu.Unlock()
-	if b.model != nil && t != nil && t.Unread() > 0 {
+	if t != nil && t.unread.Load() > 0 {
 		b.keepTable()
 	}
 }
 
 func (b *Book) fillTable() {
 	defer b.tabled.running.Store(false)
-	for from := 0; ; from += filledAtOnce {
-		more := false
-		err := b.lookNow(b.edge.Now(), func(v *View) error {
-			t := v.Table()
-			more = v.Model != nil && from < len(t.rows)
-			if more {
-				t.Fit(v, rowsBetween(from, min(from+filledAtOnce, len(t.rows))))
-			}
-			return nil
-		})
-		if err != nil || !more {
-			return
-		}
+	for from, more := 0, true; more; from += filledAtOnce {
+		b.giveWay()
+		more = b.shown.Load().view(b, b.edge.Now()).fillTable(from)
 	}
+}
+
+// fillTable gives some rows their estimates, and says whether there are more.
+func (v *View) fillTable(from int) (more bool) {
+	v.withTable(func(t *table, now *View) {
+		to := min(from+filledAtOnce, len(t.rows))
+		if more = now.Model != nil && from < to; more {
+			t.estimate(now, rowsBetween(from, to))
+		}
+	})
+	return more
 }

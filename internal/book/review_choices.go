@@ -11,9 +11,6 @@ type StockChoices struct{ Woods, Places, Batches, Grains, Flags []string }
 // StockChoices lists what there is to choose from.
 func (v *View) StockChoices() StockChoices {
 	return remember(v, "", "choices", func() StockChoices {
-		t := v.Table()
-		t.mu.Lock()
-		defer t.mu.Unlock()
 		woods, flags := make(map[string]bool), map[string]bool{"leak_suspected": true, "outlier_reading": true, "unrecorded_loss": true}
 		grains := make(map[string]bool)
 		for _, batch := range v.State.Batches {
@@ -21,15 +18,17 @@ func (v *View) StockChoices() StockChoices {
 				grains[v.State.GrainSpelling(name)] = true
 			}
 		}
-		for i := range t.rows {
-			r := &t.rows[i]
-			if r.Wood != "" {
-				woods[r.Wood] = true
+		v.withTable(func(t *table, _ *View) {
+			for i := range t.rows {
+				r := &t.rows[i]
+				if r.Wood != "" {
+					woods[r.Wood] = true
+				}
+				for _, flag := range r.Flags {
+					flags[flag] = true
+				}
 			}
-			for _, flag := range r.Flags {
-				flags[flag] = true
-			}
-		}
+		})
 		return StockChoices{
 			Woods: sortedNames(woods), Places: v.PlaceNames(), Batches: v.State.BatchNames(), Grains: sortedNames(grains), Flags: sortedNames(flags),
 		}

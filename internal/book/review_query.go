@@ -41,32 +41,35 @@ const smallStock = 400
 
 // Query finds rows of the stock table. In a large stock it sorts and sums by
 // what is known of each row at the time, and estimates only the rows shown.
-func (v *View) Query(q StockQuery) StockPage {
-	t := v.Table()
-	if len(t.rows) <= smallStock {
-		t.Fit(v, everyRow(len(t.rows)))
-	}
-	found := t.find(v, q)
-	shown := found.rows[min(q.From, len(found.rows)):]
-	if q.Count > 0 {
-		shown = shown[:min(q.Count, len(shown))]
-	}
-	t.Fit(v, shown)
-	page := StockPage{Found: len(found.rows), All: len(found.perL), Unread: found.unread, Total: found.total, Groups: found.groups}
-	t.mu.Lock()
-	for _, i := range shown {
-		row := t.rows[i]
-		row.PerL = found.perL[i]
-		page.Rows = append(page.Rows, row)
-	}
-	t.mu.Unlock()
-	if len(found.rows) <= mostSummedWithErrors && v.Model != nil && page.Unread == 0 {
-		page.Total.VolumeSDL = v.Total(codesOf(t, found.rows)).VolumeL.SD
+func (v *View) Query(q StockQuery) (page StockPage) {
+	var summed []string // what the total is of, if its errors are to be worked out
+	v.withTable(func(t *table, now *View) {
+		if len(t.rows) <= smallStock {
+			t.estimate(now, everyRow(len(t.rows)))
+		}
+		found := t.find(now, q)
+		shown := found.rows[min(q.From, len(found.rows)):]
+		if q.Count > 0 {
+			shown = shown[:min(q.Count, len(shown))]
+		}
+		t.estimate(now, shown)
+		page = StockPage{Found: len(found.rows), All: len(found.perL), Unread: found.unread, Total: found.total, Groups: found.groups}
+		for _, i := range shown {
+			row := t.rows[i]
+			row.PerL = found.perL[i]
+			page.Rows = append(page.Rows, row)
+		}
+		if len(found.rows) <= mostSummedWithErrors && now.Model != nil && page.Unread == 0 {
+			v, summed = now, codesOf(t, found.rows)
+		}
+	})
+	if summed != nil {
+		page.Total.VolumeSDL = v.Total(summed).VolumeL.SD
 	}
 	return page
 }
 
-func codesOf(t *Table, rows []int32) []string {
+func codesOf(t *table, rows []int32) []string {
 	codes := make([]string, len(rows))
 	for i, at := range rows {
 		codes[i] = t.rows[at].Vessel
@@ -93,9 +96,7 @@ type found struct {
 	groups []StockSum
 }
 
-func (t *Table) find(v *View, q StockQuery) found {
-	t.mu.Lock()
-	defer t.mu.Unlock()
+func (t *table) find(v *View, q StockQuery) found {
 	f := found{perL: v.valuesPerL(t.rows)}
 	groups := make(map[string]*StockSum)
 	takes := q.filter()

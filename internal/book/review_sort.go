@@ -52,8 +52,8 @@ func largestOf(shares map[string]float64) string {
 }
 
 // order returns the rows sorted; rows that sort alike stay in the order of
-// their codes. What does not hang on values is kept. The caller holds the lock.
-func (t *Table) order(q StockQuery, perL []float64) []int32 {
+// their codes. What does not hang on values is kept.
+func (t *table) order(q StockQuery, perL []float64) []int32 {
 	key := q.Sort
 	if q.Down {
 		key += " down"
@@ -82,7 +82,7 @@ func (t *Table) order(q StockQuery, perL []float64) []int32 {
 }
 
 // sortByNumber has empty vessels last, whichever way the others are sorted.
-func (t *Table) sortByNumber(rows []int32, down bool, number func(int32) float64) {
+func (t *table) sortByNumber(rows []int32, down bool, number func(int32) float64) {
 	last := math.Inf(1)
 	if down {
 		last = math.Inf(-1)

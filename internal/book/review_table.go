@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 	"sync"
+	"sync/atomic"
 
 	"example.org/croze/internal/cellar"
 	"example.org/croze/internal/loss"
@@ -32,95 +33,85 @@ type TableRow struct {
 // Value is what the content is thought to be worth.
 func (r *TableRow) Value() float64 { return r.PerL * r.VolumeL }
 
-// Table has a row for every vessel of a view. What the books know stands in it
-// at once; the estimator's figures come when a row is shown, and for all rows by
-// and by in the background. It is kept from page to page: an entry costs the
-// rows of its vessels only.
-type Table struct {
-	mu     sync.Mutex
-	rows   []TableRow // by code
-	index  map[string]int
-	stale  map[string]bool // rows to be made again
-	unread int             // rows that hold something and do not rest on the present fit
+// table has a row for every vessel. What the books know stands in it at once;
+// the estimator's figures come when a row is shown, and for all rows by and by
+// in the background. It is kept from page to page: an entry costs the rows of
+// its vessels only.
+type table struct {
+	mu     sync.Mutex   // of who uses it
+	rows   []TableRow   // by code
+	on     string       // the day that it is made for
+	fit    uint64       // the reading of the whole stock that rows by fit rest on
+	unread atomic.Int64 // rows that hold something and do not rest on that, or on that day
 	orders map[string][]int32
 }
 
-// Table returns the view's table with every row as the books have it now.
-func (v *View) Table() *Table {
+// withTable hands the table over with every row as the books have it now, and
+// the view that it stands for: the newest, for there is one table for all.
+func (v *View) withTable(do func(*table, *View)) {
 	v.memo.mu.Lock()
 	if v.memo.table == nil {
-		v.memo.table = &Table{}
+		v.memo.table = &table{}
 	}
 	t := v.memo.table
 	v.memo.mu.Unlock()
 	t.mu.Lock()
 	defer t.mu.Unlock()
-	t.refresh(v)
-	return t
+	now, stale := v.newest()
+	t.refresh(now, stale)
+	do(t, now)
 }
 
-// forget has rows made again. The caller of a nil table means none.
-func (t *Table) forget(codes []string) {
-	if t == nil {
-		return
+// newest is the view of the same time that knows the latest entry, and the
+// vessels that changed since it was last asked for.
+func (v *View) newest() (now *View, stale map[string]bool) {
+	v.memo.mu.Lock()
+	defer v.memo.mu.Unlock()
+	if v.book == nil {
+		return v, nil
 	}
-	t.mu.Lock()
-	defer t.mu.Unlock()
-	for _, code := range codes {
-		if _, known := t.index[code]; !known {
-			t.rows = nil // a new vessel: all of it, in its place
-		}
-		if t.stale == nil {
-			t.stale = make(map[string]bool)
-		}
-		t.stale[code] = true
-	}
+	stale, v.memo.stale = v.memo.stale, nil
+	s, next := v.book.shown.Load(), *v
+	next.State, next.Model, next.Entries, next.Head, next.turn, next.fit = s.state, s.model, s.entries, s.head.Seq, s.turn, s.fit
+	return &next, stale
 }
 
-// unfit says that the whole stock was read anew: every estimate is an earlier one.
-func (t *Table) unfit() {
-	if t == nil {
-		return
+// refresh makes the rows that changed, and says of those of an earlier day or
+// an earlier reading of the stock that they are.
+func (t *table) refresh(v *View, stale map[string]bool) {
+	for code := range stale {
+		t.make(v, code)
 	}
-	t.mu.Lock()
-	defer t.mu.Unlock()
-	for i := range t.rows {
-		if r := &t.rows[i]; r.Basis == ByFit && !r.Empty() {
-			r.Basis = ByEarlierFit
-			t.unread++
-		}
-	}
-	t.orders = nil
-}
-
-// refresh makes what is stale, or all. The caller holds the lock.
-func (t *Table) refresh(v *View) {
-	if t.rows == nil {
+	if len(t.rows) != len(v.State.Vessels) {
 		t.build(v)
-		return
 	}
-	if len(t.stale) == 0 {
-		return
+	if len(stale) > 0 {
+		t.orders = nil
 	}
-	for code := range t.stale {
-		t.make(v, t.index[code], code)
+	if on := v.On.String(); t.on != on || t.fit != v.fit {
+		t.on, t.fit, t.orders = on, v.fit, nil
+		for i := range t.rows {
+			r := &t.rows[i]
+			if r.Basis == ByFit && !r.Empty() {
+				r.Basis = ByEarlierFit
+			}
+		}
+		t.unread.Store(t.unreadOf(everyRow(len(t.rows))))
 	}
-	t.stale, t.orders = nil, nil
 }
 
-func (t *Table) build(v *View) {
+func (r *TableRow) unread() int64 {
+	if r.Basis == ByFit {
+		return 0
+	}
+	return 1
+}
+
+func (t *table) build(v *View) {
 	codes := v.State.VesselCodes()
-	t.rows, t.index = make([]TableRow, len(codes)), make(map[string]int, len(codes))
-	t.stale, t.orders, t.unread = nil, nil, 0
-	for i, code := range codes {
-		t.index[code] = i
-	}
+	t.rows, t.orders = make([]TableRow, len(codes)), nil
 	inParallel(len(codes), func(i int) { t.rows[i] = v.tableRow(codes[i]) })
-	for i := range t.rows {
-		if t.rows[i].Basis != ByFit {
-			t.unread++
-		}
-	}
+	t.unread.Store(t.unreadOf(everyRow(len(codes))))
 }
 
 // inParallel calls work for 0 to n-1 on all cores. Each call writes only what is its own.
@@ -137,15 +128,20 @@ func inParallel(n int, work func(i int)) {
 	group.Wait()
 }
 
-// make writes one row as the books have it. The caller holds the lock.
-func (t *Table) make(v *View, i int, code string) {
-	if t.rows[i].Basis != ByFit {
-		t.unread--
+// make writes the row of a vessel as the books have it, a new one in its place.
+func (t *table) make(v *View, code string) {
+	if len(t.rows) == 0 || v.State.Vessels[code] == nil {
+		return
 	}
-	t.rows[i] = v.tableRow(code)
-	if t.rows[i].Basis != ByFit {
-		t.unread++
+	i, there := slices.BinarySearchFunc(t.rows, code, func(r TableRow, code string) int { return strings.Compare(r.Vessel, code) })
+	row := v.tableRow(code)
+	if there {
+		t.unread.Add(-t.rows[i].unread())
+		t.rows[i] = row
+	} else {
+		t.rows = slices.Insert(t.rows, i, row)
 	}
+	t.unread.Add(row.unread())
 }
 
 // tableRow is a row as the books have it; of an empty vessel there is no more to say.
@@ -197,34 +193,33 @@ func (v *View) plainFlags(code string) []string {
 	return nil
 }
 
-// Fit gives rows the estimator's figures, where there is one.
-func (t *Table) Fit(v *View, rows []int32) {
+// estimate gives rows the estimator's figures of the day, where there is one.
+func (t *table) estimate(v *View, rows []int32) {
 	if v.Model == nil {
 		return
 	}
-	for _, i := range rows {
-		t.mu.Lock()
-		row := t.rows[i]
-		t.mu.Unlock()
+	before := t.unreadOf(rows)
+	inParallel(len(rows), func(k int) {
+		row := &t.rows[rows[k]]
+		if row.On != t.on {
+			*row = v.tableRow(row.Vessel)
+		}
 		if row.Basis == ByFit {
-			continue
+			return
 		}
 		row.Flags = []string{}
 		row.estimated(v.estimateOf(row.Vessel, v.State.ContentsOn(cellar.VesselAccount(row.Vessel), v.On)))
 		row.Basis = ByFit
-		t.mu.Lock()
-		if t.rows[i].Basis != ByFit {
-			t.rows[i] = row
-			t.unread--
-			t.orders = nil
-		}
-		t.mu.Unlock()
+	})
+	if before > 0 {
+		t.unread.Add(t.unreadOf(rows) - before)
+		t.orders = nil
 	}
 }
 
-// Unread counts the rows that do not rest on the present fit.
-func (t *Table) Unread() int {
-	t.mu.Lock()
-	defer t.mu.Unlock()
-	return t.unread
+func (t *table) unreadOf(rows []int32) (n int64) {
+	for _, i := range rows {
+		n += t.rows[i].unread()
+	}
+	return n
 }

@@ -87,9 +87,7 @@ func (b *Book) SetValue(id, who string, value cellar.Value) error {
 
 // codeOf finds a vessel by any spelling of its code.
 func (b *Book) codeOf(field, written string) (string, error) {
-	b.mu.RLock()
-	defer b.mu.RUnlock()
-	v, known := b.state.FindVessel(written)
+	v, known := b.shown.Load().state.FindVessel(written)
 	if !known {
 		return "", &cellar.Problem{Kind: cellar.NotFound, Field: field, Value: written, Reason: "no such vessel is registered"}
 	}

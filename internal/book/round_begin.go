@@ -98,12 +98,12 @@ func (b *Book) SkipRest(who, round, reason string) error {
 }
 
 // checkSkip says whether a vessel is on the round that it is to be skipped in.
-func (b *Book) checkSkip(r cellar.Request) error {
-	for _, begun := range b.state.Rounds {
+func (s *standing) checkSkip(r cellar.Request) error {
+	for _, begun := range s.state.Rounds {
 		if begun.Entry.ID != r.Round {
 			continue
 		}
-		vessel, known := b.state.FindVessel(r.Vessel)
+		vessel, known := s.state.FindVessel(r.Vessel)
 		if known && slices.ContainsFunc(begun.Stops, func(s cellar.RoundStop) bool { return s.Vessel == vessel.Code }) {
 			return nil
 		}

@@ -44,15 +44,17 @@ type StockLine struct {
 func (l StockLine) Empty() bool { return slices.Contains(l.Flags, loss.FlagEmpty) }
 
 // Stock lists every vessel, sorted by code.
-func (v *View) Stock() []StockLine {
-	t := v.Table() // which keeps what was worked out from page to page
-	t.Fit(v, everyRow(len(t.rows)))
-	lines := make([]StockLine, len(t.rows))
-	t.mu.Lock()
-	defer t.mu.Unlock()
-	for i := range t.rows {
-		lines[i] = t.rows[i].StockLine
+func (v *View) Stock() (lines []StockLine) {
+	for from, more := 0, true; more; from += filledAtOnce { // the table keeps it from page to page
+		more = v.fillTable(from)
 	}
+	v.withTable(func(t *table, now *View) {
+		t.estimate(now, everyRow(len(t.rows)))
+		lines = make([]StockLine, len(t.rows))
+		for i := range t.rows {
+			lines[i] = t.rows[i].StockLine
+		}
+	})
 	return lines
 }
 

@@ -161,21 +161,20 @@ func (b *Book) RecordWarmTrial(id, who, from string, warm cellar.WarmTrial) erro
 // accountOf finds what a name means: a vessel in any spelling, a batch, or a
 // bottling; "batch:X" and the like where several have it.
 func (b *Book) accountOf(field, written string) (cellar.Account, error) {
-	b.mu.RLock()
-	defer b.mu.RUnlock()
+	state := b.shown.Load().state
 	class, name := cellar.Account(written).Split()
 	switch {
 	case class == "vessel" || class == "batch" || class == "lot":
 	default:
 		class, name = "", written
 	}
-	if vessel, known := b.state.FindVessel(name); known && (class == "" || class == "vessel") {
+	if vessel, known := state.FindVessel(name); known && (class == "" || class == "vessel") {
 		return cellar.VesselAccount(vessel.Code), nil
 	}
-	if b.state.Batches[name] != nil && (class == "" || class == "batch") {
+	if state.Batches[name] != nil && (class == "" || class == "batch") {
 		return cellar.BatchAccount(name), nil
 	}
-	if b.state.Lots[name] != nil && (class == "" || class == "lot") {
+	if state.Lots[name] != nil && (class == "" || class == "lot") {
 		return cellar.LotAccount(name), nil
 	}
 	return "", &cellar.Problem{Kind: cellar.NotFound, Field: field, Value: written, Reason: "no vessel, batch or bottling has this name"}

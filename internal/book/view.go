@@ -2,6 +2,7 @@ package book
 
 import (
 	"slices"
+	"sync"
 	"time"
 
 	"example.org/croze/internal/cellar"
@@ -15,8 +16,8 @@ type Moment struct {
 	Known cellar.Day // 0: all that is known
 }
 
-// View is the book as it stands at a moment. It may be used until the function
-// that it was given to returns.
+// View is the book as it stands at a moment. Nothing in it changes while it is
+// used, whatever is written meanwhile.
 type View struct {
 	State   *cellar.State
 	Model   *loss.Model
@@ -27,6 +28,9 @@ type View struct {
 	Head    uint64 // number of the last entry that it knows
 
 	memo *memo
+	book *Book  // nil: it is of a past moment
+	turn uint64 // which of the book's turns it shows
+	fit  uint64 // and which reading of the whole stock
 }
 
 // See shows the book at a moment.
@@ -55,22 +59,28 @@ func (b *Book) Glance(m Moment, look func(*View) error) error {
 }
 
 func (b *Book) seeLive(now time.Time, look func(*View) error) error {
-	b.ensureModel()
-	return b.lookNow(now, look)
+	s := b.read()
+	defer b.attend()()
+	return look(s.view(b, now))
 }
 
 func (b *Book) lookNow(now time.Time, look func(*View) error) error {
-	b.mu.RLock()
-	defer b.mu.RUnlock()
+	defer b.attend()()
+	return look(b.shown.Load().view(b, now))
+}
+
+// view is what is shown, with the estimates of a time of today.
+func (s *standing) view(b *Book, now time.Time) *View {
 	on := cellar.DayOf(now)
-	return look(&View{
-		State: b.state, Model: b.model, At: now, On: on, Entries: b.entries, Head: b.head.Seq, memo: b.memo.forDay(on),
-	})
+	return &View{
+		State: s.state, Model: s.model, At: now, On: on, Entries: s.entries, Head: s.head.Seq,
+		memo: b.memo.forDay(on), book: b, turn: s.turn, fit: s.fit,
+	}
 }
 
 // Warm fits the model in the background, so that the first page need not.
 func (b *Book) Warm() {
-	if b.hasModel() {
+	if b.HasRead() {
 		return
 	}
 	b.mu.Lock()
@@ -80,46 +90,48 @@ func (b *Book) Warm() {
 	}
 }
 
-func (b *Book) hasModel() bool {
-	b.mu.RLock()
-	defer b.mu.RUnlock()
-	return b.model != nil
-}
+// HasRead says whether the estimator has read the stock.
+func (b *Book) HasRead() bool { return b.shown.Load().model != nil }
 
-// ensureModel returns when there is a model. The lock is free meanwhile, so that
-// what can do without one is answered.
-func (b *Book) ensureModel() {
-	for !b.hasModel() {
-		b.Warm()
-		b.mu.RLock()
-		there, done := b.model != nil, b.fitDone
-		b.mu.RUnlock()
-		if there { // somebody who writes may have fitted it meanwhile
-			return
+// read waits until the estimator has read the stock and returns what is shown
+// then. What can do without is answered meanwhile.
+func (b *Book) read() *standing {
+	for {
+		if s := b.shown.Load(); s.model != nil {
+			return s
 		}
-		<-done
+		b.Warm()
+		b.mu.Lock()
+		there, done := b.model != nil, b.fitDone
+		b.mu.Unlock()
+		if !there {
+			<-done
+		}
 	}
 }
 
 // mostPastViews is how many past moments are kept worked out.
 const mostPastViews = 4
 
-// pastViews keeps the moments last asked for, newest first.
+// pastViews keeps the moments last asked for, newest first, as of one turn.
 type pastViews struct {
-	moments []Moment
-	views   []*View
+	building sync.Mutex // one is built at a time: each takes as long as opening the book
+	turn     uint64
+	moments  []Moment
+	views    []*View
 }
 
-func (p *pastViews) forget() { *p = pastViews{} }
-
-func (p *pastViews) find(m Moment) *View {
-	if i := slices.Index(p.moments, m); i >= 0 {
+func (p *pastViews) find(m Moment, turn uint64) *View {
+	if i := slices.Index(p.moments, m); i >= 0 && p.turn == turn {
 		return p.views[i]
 	}
 	return nil
 }
 
-func (p *pastViews) keep(m Moment, v *View) {
+func (p *pastViews) keep(m Moment, v *View, turn uint64) {
+	if p.turn != turn {
+		p.turn, p.moments, p.views = turn, nil, nil
+	}
 	p.moments = append([]Moment{m}, p.moments...)
 	p.views = append([]*View{v}, p.views...)
 	if len(p.views) > mostPastViews {
@@ -128,14 +140,18 @@ func (p *pastViews) keep(m Moment, v *View) {
 }
 
 func (b *Book) pastView(m Moment, now time.Time) (*View, error) {
-	b.mu.Lock()
-	defer b.mu.Unlock()
-	if v := b.past.find(m); v != nil {
+	s := b.shown.Load()
+	if m.Known == 0 {
+		s = b.read()
+	}
+	b.past.building.Lock()
+	defer b.past.building.Unlock()
+	if v := b.past.find(m, s.turn); v != nil {
 		return v, nil
 	}
-	v, err := b.buildPast(m, now)
+	v, err := s.buildPast(m, now)
 	if err == nil {
-		b.past.keep(m, v)
+		b.past.keep(m, v, s.turn)
 	}
 	return v, err
 }
@@ -143,17 +159,15 @@ func (b *Book) pastView(m Moment, now time.Time) (*View, error) {
 // buildPast folds what was known up to the end of the day asked for. With all
 // that is known the live model serves, which also learnt from later samples;
 // as known earlier it is fitted on what was recorded by then.
-func (b *Book) buildPast(m Moment, now time.Time) (*View, error) {
-	entries, model := b.entries, b.model
+func (s *standing) buildPast(m Moment, now time.Time) (*View, error) {
+	entries, model := s.entries, s.model
 	if m.Known != 0 {
-		entries = knownBy(b.entries, m.Known)
+		entries = knownBy(s.entries, m.Known)
 		all, err := cellar.Fold(entries, time.Time{})
 		if err != nil {
 			return nil, err
 		}
 		model = loss.Fit(lossStock(all))
-	} else if model == nil {
-		model = b.fitted()
 	}
 	on := m.On
 	if on == 0 {

@@ -32,6 +32,15 @@ func checked(drafts []Draft) ([]Draft, error) {
 	return done, nil
 }
 
+// Settled returns a draft in the form that is recorded, or an *InvalidError.
+func Settled(d Draft) (Draft, error) {
+	settled, err := checked([]Draft{d})
+	if err != nil {
+		return d, err
+	}
+	return settled[0], nil
+}
+
 // settle puts d into the form that is recorded, or names the field that is wrong.
 func (d *Draft) settle() (field string, err error) {
 	if err := checkID(d.ID); err != nil {

@@ -18,9 +18,9 @@ const (
 )
 
 // settingsFor finds the settings of a stock and draws some from what is possible.
-func settingsFor(histories []*history, settings []setting) (best *hyper, drawn []*hyper) {
+func settingsFor(histories []*history, settings []setting, pause func()) (best *hyper, drawn []*hyper) {
 	lives := chosen(histories)
-	f := newFitting(settings, thinned(lives, firstLives))
+	f := newFitting(settings, thinned(lives, firstLives), pause)
 	f.climb(60)
 	if len(lives) > len(f.lives) {
 		f.lives = lives
@@ -95,7 +95,7 @@ func (f *fitting) calm() *hyper {
 // whether any turn is another than before.
 func (f *fitting) takeTurns(h *hyper) (changed bool) {
 	turns := make([]turn, len(f.lives))
-	inParallel(len(f.lives), func(i int) {
+	inParallel(len(f.lives), f.pause, func(i int) {
 		r := newReckoner(f.lives[i].history, h)
 		switch v := r.examine(f.lives[i].history.acts); {
 		case v.leak > 0.5:

@@ -21,14 +21,18 @@ type Model struct {
 
 // Fit reads a whole stock: it finds the settings that its vessels share, how
 // sure they are, and then each vessel's own state. Codes must differ.
-func Fit(stock Stock) *Model {
+func Fit(stock Stock) *Model { return FitGently(stock, func() {}) }
+
+// FitGently is Fit for who has other work that should go first: it calls pause
+// between one vessel and the next, from several goroutines at once.
+func FitGently(stock Stock, pause func()) *Model {
 	m := &Model{places: map[string]int{}, index: map[string]int{}}
 	m.openPlaces(stock)
 	m.woods = woodsOf(stock.Vessels)
 	histories := m.histories(stock.Vessels)
-	m.best, m.drawn = settingsFor(histories, settingsOf(m.airs, m.woods))
+	m.best, m.drawn = settingsFor(histories, settingsOf(m.airs, m.woods), pause)
 	m.vessels = make([]*settled, len(histories))
-	inParallel(len(histories), func(i int) { m.vessels[i] = settle(histories[i], m.best, m.drawn) })
+	inParallel(len(histories), pause, func(i int) { m.vessels[i] = settle(histories[i], m.best, m.drawn) })
 	for i, h := range histories {
 		m.index[h.vessel.Code] = i
 	}
@@ -63,7 +67,7 @@ func (m *Model) histories(vessels []Vessel) []*history {
 	list := append([]Vessel(nil), vessels...)
 	sort.SliceStable(list, func(i, j int) bool { return list[i].Code < list[j].Code })
 	out := make([]*history, len(list))
-	inParallel(len(list), func(i int) { out[i] = m.history(list[i]) })
+	inParallel(len(list), func() {}, func(i int) { out[i] = m.history(list[i]) })
 	return out
 }
 
@@ -120,7 +124,7 @@ func (m *Model) States(at float64) []State {
 		return m.vessels[order[a]].history.vessel.Code < m.vessels[order[b]].history.vessel.Code
 	})
 	out := make([]State, len(order))
-	inParallel(len(order), func(k int) { out[k] = m.vessels[order[k]].states([]float64{at})[0] })
+	inParallel(len(order), func() {}, func(k int) { out[k] = m.vessels[order[k]].states([]float64{at})[0] })
 	return out
 }
 

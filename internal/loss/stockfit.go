@@ -24,10 +24,11 @@ type fitting struct {
 	at, from []float64 // u, now and a step before
 	top      float64   // worth there
 	metric   *mat.SymDense
+	pause    func() // between one life and the next
 }
 
-func newFitting(settings []setting, lives []*life) *fitting {
-	f := &fitting{settings: settings, lives: lives, at: make([]float64, len(settings))}
+func newFitting(settings []setting, lives []*life, pause func()) *fitting {
+	f := &fitting{settings: settings, lives: lives, at: make([]float64, len(settings)), pause: pause}
 	for _, noise := range [...]int{setRateSD, setRateWhite, setPullSD, setPullWhite} {
 		f.at[noise] = 1 // too much noise shows in the likelihood, next to none does not
 	}
@@ -55,8 +56,8 @@ func (l *life) score(h *hyper) float64 {
 	return r.score
 }
 
-// inParallel calls work for 0 to n-1 on all cores. Each call writes only what is its own.
-func inParallel(n int, work func(i int)) {
+// inParallel calls work for 0 to n-1 on all cores, and pause before each. Each call writes only what is its own.
+func inParallel(n int, pause func(), work func(i int)) {
 	workers := min(n, runtime.GOMAXPROCS(0))
 	var group sync.WaitGroup
 	for w := range workers {
@@ -64,6 +65,7 @@ func inParallel(n int, work func(i int)) {
 		go func() {
 			defer group.Done()
 			for i := w; i < n; i += workers {
+				pause()
 				work(i)
 			}
 		}()
@@ -75,7 +77,7 @@ func inParallel(n int, work func(i int)) {
 func (f *fitting) scores(at []float64) []float64 {
 	h := f.values(at)
 	out := make([]float64, len(f.lives))
-	inParallel(len(f.lives), func(i int) { out[i] = f.lives[i].score(h) })
+	inParallel(len(f.lives), f.pause, func(i int) { out[i] = f.lives[i].score(h) })
 	return out
 }
 
@@ -107,7 +109,7 @@ func (f *fitting) slopes(at, scores []float64) *mat.Dense {
 		moved[j] += nudge
 		hypers[j] = f.values(moved)
 	}
-	inParallel(len(f.lives), func(i int) {
+	inParallel(len(f.lives), f.pause, func(i int) {
 		l := f.lives[i]
 		for j := range p {
 			if l.history.bears(j) {

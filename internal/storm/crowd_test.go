@@ -55,7 +55,7 @@ func TestACrowd(t *testing.T) {
 
 // readAll asks a view for what the pages show.
 func readAll(v *book.View) error {
-	v.Table()
+	v.StockChoices()
 	v.AccountLines()
 	if v.Model != nil {
 		v.Stock()
