@@ -91,6 +91,7 @@ func (s *Server) metrics(c *fiber.Ctx) error {
 	}{
 		{"croze_journal_entries", "Entries in the journal.", head.Seq},
 		{"croze_goroutines", "Goroutines that run or wait.", uint64(runtime.NumGoroutine())},
+		{"croze_pages_waiting", "Pages that wait for others to be worked out.", uint64(s.turns.waiting.Load())},
 		{"croze_heap_bytes", "Memory in use on the heap.", memory.HeapAlloc},
 	} {
 		fmt.Fprintf(c, "# HELP %s %s\n# TYPE %s gauge\n%s %d\n", g.name, g.help, g.name, g.name, g.value)

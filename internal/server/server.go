@@ -50,6 +50,7 @@ type Server struct {
 	pages    *pages
 	people   *people.House
 	measures measures
+	turns    turns
 	writes   buckets
 	signIns  buckets
 	attempts attempts
@@ -68,7 +69,7 @@ func New(b *book.Book, options Options) (*fiber.App, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &Server{book: b, options: options, pages: pages, people: options.people(b)}
+	s := &Server{book: b, options: options, pages: pages, people: options.people(b), turns: newTurns()}
 	s.writes, s.signIns = buckets{most: writesAtOnce, perSecond: writesASecond}, buckets{most: signInsAtOnce, perSecond: signInsASecond}
 	app := fiber.New(fiber.Config{
 		AppName: "Croze", DisableStartupMessage: true, BodyLimit: photo.MostBytes, ReadBufferSize: longestAddress,
@@ -90,7 +91,7 @@ func New(b *book.Book, options Options) (*fiber.App, error) {
 	app.Get("/set-up", s.setupForm)
 	app.Post("/set-up", s.limitSignIns, s.setUp)
 	s.openRoutes(app)
-	app.Use(s.requireSignIn, s.requireRole, s.limitWrites)
+	app.Use(s.requireSignIn, s.requireRole, s.limitWrites, s.inTurn)
 	s.routes(app)
 	return app, nil
 }
