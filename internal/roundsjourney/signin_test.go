@@ -15,17 +15,23 @@ func (p *phone) signIn(password string) {
 	p.tap("main form button")
 }
 
-// changePassword gives the owner another one from a desk, which ends the sessions
-// of all browsers.
-func (s *store) changePassword(old, password string) {
+// desk is another browser, in which the owner is signed in.
+func (s *store) desk(password string) *http.Client {
 	s.t.Helper()
 	jar, err := cookiejar.New(nil)
 	must(s.t, err)
 	desk := &http.Client{Jar: jar}
-	response, err := desk.PostForm(s.base+"/sign-in", url.Values{"password": {old}})
+	response, err := desk.PostForm(s.base+"/sign-in", url.Values{"password": {password}})
 	must(s.t, err)
 	must(s.t, response.Body.Close())
-	response, err = desk.PostForm(s.base+"/people/me/password", url.Values{"old": {old}, "password": {password}})
+	return desk
+}
+
+// changePassword gives the owner another one from a desk, which ends the sessions
+// of all browsers.
+func (s *store) changePassword(old, password string) {
+	s.t.Helper()
+	response, err := s.desk(old).PostForm(s.base+"/people/me/password", url.Values{"old": {old}, "password": {password}})
 	must(s.t, err)
 	must(s.t, response.Body.Close())
 	if response.Request.URL.Path != "/sign-in" {
@@ -33,20 +39,21 @@ func (s *store) changePassword(old, password string) {
 	}
 }
 
-// TestASessionEndsOnARound: what is saved after that waits on the phone, over a
-// reload, and goes up once when the person has signed in again.
-func TestASessionEndsOnARound(t *testing.T) {
-	t.Parallel()
-	const before, after = "a dry cellar in autumn", "another word for it"
-	s := newStore(t)
+// The owner's passwords, before and after the session ends on a round.
+const before, after = "a dry cellar in autumn", "another word for it"
+
+// keptWithoutSession is a phone on which a sample was saved after its session had
+// ended, and the ID of that entry.
+func (s *store) keptWithoutSession() (p *phone, round, id string) {
+	s.t.Helper()
 	s.stop()
 	s.setPassword(before)
 	s.start()
-	p := s.newPhone()
+	p = s.newPhone()
 	p.open("/rounds")
 	p.signIn(before)
 	p.becomes(`location.pathname === "/rounds" && navigator.serviceWorker.controller !== null`)
-	round := p.walks(3)
+	round = p.walks(3)
 	p.tap(`a.primary`)
 	p.becomes(`location.pathname === "/v/` + s.vessels[0] + `/log/sample" && ` + ready)
 	s.changePassword(before, after)
@@ -54,15 +61,30 @@ func TestASessionEndsOnARound(t *testing.T) {
 	p.choose("#scale", "corrected")
 	p.write("#strength", "61.4")
 	p.tap(".save .primary")
-	p.becomes(`document.querySelector('#waiting a[href^="/sign-in"]') !== null && !document.getElementById("waiting").hidden`)
+	p.becomes(signInIsOffered)
 	if got := ask[int](p, waiting); got != 1 {
-		t.Fatalf("%d entries wait after a save without a session", got)
+		s.t.Fatalf("%d entries wait after a save without a session", got)
 	}
 	p.open("/outbox")
 	p.becomes(`document.querySelectorAll("#entries li").length === 1 && document.querySelectorAll("#entries .problem").length === 0`)
-	kept := ask[string](p, `outbox.all().then(items => items[0].id)`)
+	return p, round, ask[string](p, `outbox.all().then(items => items[0].id)`)
+}
 
-	p.becomes(`document.querySelector('#waiting a[href^="/sign-in"]') !== null`)
+const signInIsOffered = `document.querySelector('#waiting a[href^="/sign-in"]') !== null && !document.getElementById("waiting").hidden`
+
+// samples are those of the book, as who and ID, for whoever is signed in.
+func (p *phone) samples() []string {
+	p.t.Helper()
+	return ask[[]string](p, `fetch("/book/export").then(r => r.text()).then(text => text.trim().split("\n").map(line => JSON.parse(line)).filter(e => e.kind === "sample").map(e => e.who + " " + e.id))`)
+}
+
+// TestASessionEndsOnARound: what is saved after that waits on the phone, over a
+// reload, and goes up once when the person has signed in again.
+func TestASessionEndsOnARound(t *testing.T) {
+	t.Parallel()
+	s := newStore(t)
+	p, round, kept := s.keptWithoutSession()
+	p.becomes(signInIsOffered)
 	p.tap(`#waiting a[href^="/sign-in"]`)
 	p.signIn(before) // not any more
 	p.becomes(`document.querySelector("main .problem:not([hidden])") !== null`)
@@ -72,11 +94,44 @@ func TestASessionEndsOnARound(t *testing.T) {
 	p.signIn(after)
 	p.becomes(`location.pathname === "/outbox" && document.getElementById("nothing").hidden === false`)
 	p.becomesZero(t)
-	ids := ask[[]string](p, `fetch("/book/export").then(r => r.text()).then(text => text.trim().split("\n").map(line => JSON.parse(line)).filter(e => e.kind === "sample").map(e => e.id))`)
-	if len(ids) != 1 || ids[0] != kept {
-		t.Errorf("in the book are %v, and %s was kept", ids, kept)
+	if got := p.samples(); len(got) != 1 || got[0] != "owner "+kept {
+		t.Errorf("in the book are %v, and %s was kept", got, kept)
 	}
 	if got := ask[string](p, `fetch("/api/rounds/`+round+`").then(r => r.json()).then(sheet => sheet.stops[0].status)`); got != "done" {
 		t.Errorf("the vessel is %s", got)
+	}
+}
+
+// TestAnotherSignsInOnThePhone: what the owner wrote down is not taken for theirs.
+func TestAnotherSignsInOnThePhone(t *testing.T) {
+	t.Parallel()
+	s := newStore(t)
+	p, _, kept := s.keptWithoutSession()
+	desk := s.desk(after)
+	response, err := desk.PostForm(s.base+"/people", url.Values{"name": {"Bo"}, "role": {"keeper"}, "password": {before}})
+	must(t, err)
+	must(t, response.Body.Close())
+	p.open("/sign-in?next=/outbox")
+	p.becomes(`document.querySelector('input[name="name"]') !== null`)
+	p.write(`input[name="name"]`, "Bo")
+	p.signIn(before)
+	p.becomes(`location.pathname === "/outbox" && document.querySelector("#entries .problem")?.textContent.includes("owner wrote this down")`)
+	if got := p.samples(); len(got) != 0 {
+		t.Fatalf("in the book are %v", got)
+	}
+	p.open("/vessels")
+	p.tap(`form[action="/sign-out"] button`)
+	p.becomes(`location.pathname === "/sign-in"`)
+	p.open("/sign-in?next=/rounds")
+	p.becomes(`document.querySelector('input[name="name"]') !== null`)
+	p.write(`input[name="name"]`, "owner")
+	p.signIn(after)
+	p.becomes(`location.pathname === "/rounds"`)
+	p.open("/outbox")
+	p.becomes(`document.querySelector("#entries .again") !== null`)
+	p.tap("#entries .again")
+	p.becomes(`document.getElementById("nothing").hidden === false`)
+	if got := p.samples(); len(got) != 1 || got[0] != "owner "+kept {
+		t.Errorf("in the book are %v, and %s was kept", got, kept)
 	}
 }

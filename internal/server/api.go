@@ -4,7 +4,9 @@ import (
 	"bytes"
 	"encoding/json"
 	"errors"
+	"fmt"
 	"io"
+	"net/url"
 	"strings"
 
 	"github.com/gofiber/fiber/v2"
@@ -97,6 +99,19 @@ func (s *Server) apiPreview(c *fiber.Ctx) error {
 	return c.JSON(fiber.Map{"fact": fact, "text": book.Tell(fact, ""), "questions": questions})
 }
 
+// madeBy says, of an entry that waited on a device, who was signed in when it was made.
+const madeBy = "X-Made-By"
+
+// ofAnother asks about an entry that somebody else wrote down on the same device:
+// saved now, it would carry the wrong name.
+func ofAnother(c *fiber.Ctx) []cellar.Question {
+	by, err := url.PathUnescape(c.Get(madeBy))
+	if by = strings.TrimSpace(by); err != nil || by == "" || strings.EqualFold(by, person(c).Name) {
+		return nil
+	}
+	return []cellar.Question{{Field: "who", Code: "another", Text: fmt.Sprintf("%s wrote this down. If %s signs in here and tries again, it carries the right name; sent now, it carries yours", by, by)}}
+}
+
 // apiEntry saves an entry. Unlikely ones are answered with the questions, and
 // saved when they are sent again with "sure".
 func (s *Server) apiEntry(c *fiber.Ctx) error {
@@ -106,6 +121,9 @@ func (s *Server) apiEntry(c *fiber.Ctx) error {
 	}
 	if err := mayLog(c, body.Request); err != nil {
 		return err
+	}
+	if asked := ofAnother(c); len(asked) > 0 && !body.Sure {
+		return c.Status(fiber.StatusUnprocessableEntity).JSON(fiber.Map{"questions": asked})
 	}
 	if body.When.IsZero() {
 		body.When = s.book.Now()

@@ -136,6 +136,25 @@ func TestKindsThatAHandMayNotWrite(t *testing.T) {
 	}
 }
 
+// TestWhatAnotherWroteDown is asked about: it waited on a device where somebody
+// else signed in.
+func TestWhatAnotherWroteDown(t *testing.T) {
+	s := staffedHouse(t)
+	send := func(by, sure string) answer {
+		r := httptest.NewRequest(http.MethodPost, "/api/entries", strings.NewReader(`{"entry":"note","vessel":"RYE-1","note":"seen"`+sure+`}`))
+		r.Header.Set("Content-Type", "application/json")
+		return s.do(r, "Cookie", s.hand, "X-Made-By", by)
+	}
+	if a := s.unchanged("of another", func() answer { return send("Ines%20", "") }); a.status != http.StatusUnprocessableEntity || !a.says(`"field":"who"`) || !a.says("Ines wrote this down") {
+		t.Errorf("status %d: %s", a.status, a.body)
+	}
+	for what, a := range map[string]answer{"one's own": send("BO", ""), "of nobody in particular": send("", ""), "taken over": send("Ines", `,"sure":true`)} {
+		if a.status != http.StatusCreated || s.lastWho() != "Bo" {
+			t.Errorf("%s: status %d, by %s", what, a.status, s.lastWho())
+		}
+	}
+}
+
 func TestAnAccountFromTheFirstPage(t *testing.T) {
 	h := smallHouse(t)
 	if a := h.get("/people"); a.status != http.StatusOK || !a.says("Nobody has an account") {

@@ -26,6 +26,7 @@ type Page struct {
 	Walking  string // round that is being walked
 	Demo     bool
 	SignedIn bool
+	Who      string // the account that is signed in
 	Moment   MomentFields
 }
 
@@ -50,8 +51,8 @@ func (m MomentFields) Query() string {
 func (s *Server) page(c *fiber.Ctx, title, room string) Page {
 	return Page{
 		Title: title, Room: room, Notice: notices[c.Query("done")], Undo: undoIn(c), Walking: roundIn(c), Demo: s.options.Demo,
-		SignedIn: person(c).Session != "",
-		Moment:   MomentFields{c.Query("on"), c.Query("known")},
+		SignedIn: person(c).Session != "", Who: person(c).Name,
+		Moment: MomentFields{c.Query("on"), c.Query("known")},
 	}
 }
 

@@ -4,6 +4,8 @@
 
 {
   const strip = document.getElementById("waiting");
+  const whoKey = "croze:who"; // who was signed in last, for the pages without a signal
+  if (document.body.dataset.who) localStorage.setItem(whoKey, document.body.dataset.who);
 
   async function tell(state) {
     const items = await outbox.all();
@@ -35,7 +37,9 @@
     if (worker && worker.sync) await worker.sync.register("outbox").catch(() => {});
   }
 
-  self.carry = { sendWaiting, askLater, tell };
+  const who = () => document.body.dataset.who || localStorage.getItem(whoKey) || undefined;
+
+  self.carry = { sendWaiting, askLater, tell, who };
 
   if (self.isSecureContext && "serviceWorker" in navigator) {
     navigator.serviceWorker.register("/sw.js").catch(() => {});
@@ -48,6 +52,6 @@
     setInterval(() => { if (!strip.hidden && !document.hidden) sendWaiting(); }, again);
   }
   for (const form of document.querySelectorAll('form[action="/sign-out"]')) {
-    form.addEventListener("submit", () => { if (self.caches) caches.delete("croze-pages"); });
+    form.addEventListener("submit", () => { localStorage.removeItem(whoKey); if (self.caches) caches.delete("croze-pages"); });
   }
 }

@@ -77,7 +77,7 @@
 
   // settle saves an entry, or keeps it on this device while there is no signal.
   async function settle(body, picture, notice) {
-    const item = { id: notice.id, body, made: entries.stamp(new Date()), round };
+    const item = { id: notice.id, body, made: entries.stamp(new Date()), who: carry.who(), round };
     if (picture) item.photo = picture;
     if (!navigator.onLine && !item.body.when) item.body.when = item.made;
     await outbox.put(item);

@@ -85,7 +85,8 @@ const outbox = (() => {
         if (state !== "sent") return state;
       }
       const body = { ...item.body, id: item.id };
-      const response = await fetch("/api/entries", { method: "POST", headers: { "Content-Type": "application/json" }, body: JSON.stringify(body), signal: timely() });
+      const headers = { "Content-Type": "application/json", ...(item.who && { "X-Made-By": encodeURIComponent(item.who) }) };
+      const response = await fetch("/api/entries", { method: "POST", headers, body: JSON.stringify(body), signal: timely() });
       if (response.status !== 201) return await answerOf(item, response, "");
       await remove(item.id);
       return "sent";

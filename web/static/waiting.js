@@ -80,8 +80,8 @@
       const asked = item.problem.questions || [];
       const text = asked.length ? asked.map((q) => q.text).join(". ") : item.problem.text;
       line.append(make("p", { className: "problem" }, make("strong", { textContent: asked.length ? "Please look again. " : "The store did not take it. " }), text));
-      if (asked.length) actions.append(button("It is right, send it", "", () => again(item, { sure: true })));
-      else actions.append(button("Try again as it is", "second", () => again(item, {})));
+      if (asked.length) actions.append(button("It is right, send it", "", () => again(item, { sure: true })), " ");
+      actions.append(button("Try again as it is", "second again", () => again(item, {})));
     } else {
       line.append(make("p", { className: "how", textContent: "Waits for a signal. It is sent by itself." }));
     }
