@@ -86,10 +86,12 @@ func (s *standing) repeats(e cellar.Entry, sub Submission) error {
 }
 
 // isAbout says whether an entry concerns a vessel; a request that names none
-// may be any.
+// may be any, and so may an entry that is about nothing of its own, as one that
+// takes another back.
 func (s *standing) isAbout(e cellar.Entry, written string) bool {
 	v, known := s.state.FindVessel(written)
-	return !known || slices.Contains(e.Fact.Subjects(), cellar.VesselAccount(v.Code))
+	about := e.Fact.Subjects()
+	return !known || len(about) == 0 || slices.Contains(about, cellar.VesselAccount(v.Code))
 }
 
 // resolve works out a request against the state at its time.
