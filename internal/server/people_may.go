@@ -23,18 +23,20 @@ var handWrites = []string{"/rounds", "/rounds/*/skip", "/api/photos", "/api/prev
 // readerWrites only work something out or are the person's own.
 var readerWrites = []string{"/sign-out", "/bench/plan", "/bench/file", "/api/plan", "/people/me/*", "/people/me/*/*"}
 
+// ownerWrites are rules of the house, beside who may do what.
+var ownerWrites = []string{"/book/limits"}
+
 // keeperReads are what shows who did what, or all of it at once.
 var keeperReads = []string{"/book/export", "/book/backups"}
 
 // needs is the role that a request asks for. What is not listed is a keeper's
 // to write, so that a new address is closed until it is thought about.
 func needs(method, path, kind string) people.Role {
-	path = strings.TrimSuffix(path, "/")
 	reading := method == fiber.MethodGet || method == fiber.MethodHead || method == fiber.MethodOptions
 	switch {
 	case among(readerWrites, path) || reading && path == "/people/me":
 		return people.Reader
-	case path == "/people" || strings.HasPrefix(path, "/people/"):
+	case path == "/people" || strings.HasPrefix(path, "/people/"), !reading && among(ownerWrites, path):
 		return people.Owner
 	case reading && among(keeperReads, path):
 		return people.Keeper
@@ -48,6 +50,10 @@ func needs(method, path, kind string) people.Role {
 	return people.Keeper
 }
 
+// routed is a path as the router compares it, which minds neither case nor how
+// many slashes stand at the end.
+func routed(path string) string { return strings.TrimRight(strings.ToLower(path), "/") }
+
 // among matches a path against patterns in which * is one part.
 func among(patterns []string, path string) bool {
 	parts := strings.Split(path, "/")
@@ -58,16 +64,16 @@ func among(patterns []string, path string) bool {
 
 // requireRole refuses what the person may not do. Reading is open to all who are in.
 func (s *Server) requireRole(c *fiber.Ctx) error {
-	p, path := person(c), strings.ToLower(c.Path()) // routes do not mind the case either
+	p, path := person(c), routed(c.Path())
 	kind := ""
 	if i := strings.LastIndex(path, "/log/"); i >= 0 {
-		kind = strings.TrimSuffix(path[i+len("/log/"):], "/")
+		kind = path[i+len("/log/"):]
 	}
 	need := needs(c.Method(), path, kind)
 	if !p.Role.May(need) || p.Token != "" && strings.HasPrefix(path, "/people") {
 		return mayNot(need)
 	}
-	if strings.HasSuffix(strings.TrimSuffix(path, "/"), "/undo") && !p.Role.May(people.Keeper) {
+	if strings.HasSuffix(path, "/undo") && !p.Role.May(people.Keeper) {
 		return s.ownEntry(c, p)
 	}
 	return c.Next()

@@ -100,6 +100,10 @@ func TestWhatEachMayDo(t *testing.T) {
 		{"GET", "/people", people.Owner, nil},
 		{"GET", "/PEOPLE/", people.Owner, nil},
 		{"POST", "/people", people.Owner, nil},
+		{"POST", "/book/limits", people.Owner, []string{"kind", "cask", "pct_per_year", "200"}},
+		{"POST", "/Book/Limits//", people.Owner, []string{"kind", "cask", "pct_per_year", "200"}},
+		{"GET", "/book/export//", people.Keeper, nil},
+		{"GET", "/book/backups///", people.Keeper, nil},
 		{"POST", "/people/role", people.Owner, nil},
 		{"POST", "/People/Remove", people.Owner, nil},
 	} {
