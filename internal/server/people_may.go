@@ -29,9 +29,16 @@ var ownerWrites = []string{"/book/limits"}
 // keeperReads are what shows who did what, or all of it at once.
 var keeperReads = []string{"/book/export", "/book/backups"}
 
+// onlyForms are pages that are nothing but the form for what is sent to the same address.
+var onlyForms = []string{"/v/*/log/*", "/v/*/edit", "/vessels/new", "/spirits/new"}
+
 // needs is the role that a request asks for. What is not listed is a keeper's
 // to write, so that a new address is closed until it is thought about.
-func needs(method, path, kind string) people.Role {
+func needs(method, path string) people.Role {
+	kind := ""
+	if i := strings.LastIndex(path, "/log/"); i >= 0 {
+		kind = path[i+len("/log/"):]
+	}
 	reading := method == fiber.MethodGet || method == fiber.MethodHead || method == fiber.MethodOptions
 	switch {
 	case among(readerWrites, path) || reading && path == "/people/me":
@@ -40,6 +47,8 @@ func needs(method, path, kind string) people.Role {
 		return people.Owner
 	case reading && among(keeperReads, path):
 		return people.Keeper
+	case reading && among(onlyForms, path):
+		return needs(fiber.MethodPost, path)
 	case reading:
 		return people.Reader
 	case among([]string{"/v/*/log/*"}, path) && slices.Contains(handKinds, kind), among(handWrites, path):
@@ -65,11 +74,7 @@ func among(patterns []string, path string) bool {
 // requireRole refuses what the person may not do. Reading is open to all who are in.
 func (s *Server) requireRole(c *fiber.Ctx) error {
 	p, path := person(c), routed(c.Path())
-	kind := ""
-	if i := strings.LastIndex(path, "/log/"); i >= 0 {
-		kind = path[i+len("/log/"):]
-	}
-	need := needs(c.Method(), path, kind)
+	need := needs(c.Method(), path)
 	if !p.Role.May(need) || p.Token != "" && strings.HasPrefix(path, "/people") {
 		return mayNot(need)
 	}
@@ -80,7 +85,7 @@ func (s *Server) requireRole(c *fiber.Ctx) error {
 }
 
 func mayNot(need people.Role) error {
-	return fiber.NewError(fiber.StatusForbidden, "This is for a "+string(need)+". Ask the owner of the store if it should be yours.")
+	return fiber.NewError(fiber.StatusForbidden, "This is for "+theRole(need)+". Ask the owner of the store if it should be yours.")
 }
 
 // ownEntry lets a hand take back only what they wrote themselves.

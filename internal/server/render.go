@@ -110,7 +110,7 @@ func (s *Server) render(c *fiber.Ctx, name string, data any) error {
 		return err
 	}
 	c.Set("Content-Type", "text/html; charset=utf-8")
-	return c.Send(out.Bytes())
+	return c.SendString(offered(out.String(), person(c), c.Path()))
 }
 
 // formatting is what templates may call. Numbers get the decimals that their
