@@ -89,6 +89,7 @@ func TestPasskeys(t *testing.T) {
 	b.says(`table:has([action="/people/me/passkeys/end"]) tbody`, "desk")
 	b.look("/people/me")
 	b.byKeyboard("/people/me")
+	p.tab(t, phone).look("/people/me")
 
 	b.signOut()
 	b.look("/sign-in")

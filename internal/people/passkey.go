@@ -33,6 +33,9 @@ func (p Passkey) ID() string { return hashOf(string(p.Key))[:16] }
 const (
 	mostPasskeys = 10 // of an account
 	handleBytes  = 32
+
+	longestKey    = 1023 // bytes of what a device calls a passkey (WebAuthn, 5.8.3)
+	longestPublic = 2100 // bytes of a public key; the longest in use has 1974
 )
 
 // ErrCopied is told of a passkey whose counter went back, which is what a copy of
@@ -109,6 +112,9 @@ func (h *House) AddPasskey(p Passkey) error {
 	p.Name = strings.TrimSpace(p.Name)
 	if err := cellar.CheckName("passkey", p.Name); err != nil {
 		return err
+	}
+	if len(p.Key) == 0 || len(p.Key) > longestKey || len(p.Public) == 0 || len(p.Public) > longestPublic {
+		return problem(cellar.Invalid, "passkey", p.Name, "what the device made is longer than a passkey can be")
 	}
 	return h.change(func(b *book) error {
 		a := b.find(p.Account)

@@ -2,6 +2,7 @@ package server_test
 
 import (
 	"net/http"
+	"regexp"
 	"strings"
 	"testing"
 	"time"
@@ -163,5 +164,26 @@ func TestCommonPasswordsAreRefused(t *testing.T) {
 		if a.status != http.StatusUnprocessableEntity || !a.says(reason) || a.says(word) {
 			t.Errorf("%q: status %d: %s", word, a.status, problemOf(a))
 		}
+	}
+}
+
+var passwordField = regexp.MustCompile(`<input[^>]*(?:name="password"|name="old"|type="password")[^>]*>`)
+
+// TestPasswordFields are hidden, are filled in by a password manager, and cut
+// nothing off.
+func TestPasswordFields(t *testing.T) {
+	s := staffedHouse(t)
+	found := 0
+	for _, path := range []string{"/sign-in", "/people", "/people/me"} {
+		for _, field := range passwordField.FindAllString(s.get(path, "Cookie", s.owner).body, -1) {
+			found++
+			managed := strings.Contains(field, `autocomplete="current-password"`) || strings.Contains(field, `autocomplete="new-password"`)
+			if !managed || !strings.Contains(field, `type="password"`) || strings.Contains(field, "maxlength") || strings.Contains(field, "pattern") || strings.Contains(field, "value") {
+				t.Errorf("%s has the field %s", path, field)
+			}
+		}
+	}
+	if found < 8 {
+		t.Errorf("only %d fields were found", found)
 	}
 }
