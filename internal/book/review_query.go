@@ -3,6 +3,8 @@ package book
 import (
 	"slices"
 	"strings"
+
+	"example.org/croze/internal/loss"
 )
 
 // StockQuery is what a person wants to see of the stock table. What is blank,
@@ -32,17 +34,12 @@ type StockPage struct {
 	Groups []StockSum // largest first
 }
 
-// mostSummedWithErrors is how many rows get a total with an interval: what they
-// share in their errors has to be worked out for all of them.
-const mostSummedWithErrors = 400
-
 // smallStock is up to where every row is estimated before anything is shown.
 const smallStock = 400
 
 // Query finds rows of the stock table. In a large stock it sorts and sums by
 // what is known of each row at the time, and estimates only the rows shown.
 func (v *View) Query(q StockQuery) (page StockPage) {
-	var summed []string // what the total is of, if its errors are to be worked out
 	v.withTable(func(t *table, now *View) {
 		if len(t.rows) <= smallStock {
 			t.estimate(now, everyRow(len(t.rows)))
@@ -59,22 +56,11 @@ func (v *View) Query(q StockQuery) (page StockPage) {
 			row.PerL = found.perL[i]
 			page.Rows = append(page.Rows, row)
 		}
-		if len(found.rows) <= mostSummedWithErrors && now.Model != nil && page.Unread == 0 {
-			v, summed = now, codesOf(t, found.rows)
+		if now.Model != nil && page.Unread == 0 {
+			page.Total.VolumeSDL = found.spread.SD()
 		}
 	})
-	if summed != nil {
-		page.Total.VolumeSDL = v.Total(summed).VolumeL.SD
-	}
 	return page
-}
-
-func codesOf(t *table, rows []int32) []string {
-	codes := make([]string, len(rows))
-	for i, at := range rows {
-		codes[i] = t.rows[at].Vessel
-	}
-	return codes
 }
 
 func everyRow(n int) []int32 { return rowsBetween(0, n) }
@@ -93,6 +79,7 @@ type found struct {
 	perL   []float64 // of every row
 	unread int
 	total  StockSum
+	spread loss.PartSum // of the total's volume
 	groups []StockSum
 }
 
@@ -115,6 +102,7 @@ func (t *table) find(v *View, q StockQuery) found {
 		}
 		value := f.perL[i] * r.VolumeL
 		f.total.add(r, value)
+		f.spread.Add(r.part)
 		if q.Group != "" {
 			addTo(groups, stockGroups[q.Group](r), r, value)
 		}

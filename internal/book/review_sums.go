@@ -10,7 +10,7 @@ type StockSum struct {
 	Name         string
 	Vessels      int
 	VolumeL      float64
-	VolumeSDL    float64 // 0: not worked out
+	VolumeSDL    float64 // 0: not worked out, while rows rest on the books
 	PureAlcoholL float64
 	Value        float64
 	MeanDays     float64 // by pure alcohol

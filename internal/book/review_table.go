@@ -27,7 +27,8 @@ type TableRow struct {
 	Basis Basis
 	Spot  cellar.Spot
 	PerL  float64 // value of a litre, in the owner's money; 0: none set
-	words string  // what it can be found by, in small letters
+	part  loss.Part
+	words string // what it can be found by, in small letters
 }
 
 // Value is what the content is thought to be worth.
@@ -208,7 +209,12 @@ func (t *table) estimate(v *View, rows []int32) {
 			return
 		}
 		row.Flags = []string{}
-		row.estimated(v.estimateOf(row.Vessel, v.State.ContentsOn(cellar.VesselAccount(row.Vessel), v.On)))
+		state, part, known := v.Model.StateWithPart(row.Vessel, dayNumber(v.At))
+		if !known {
+			state = v.estimateOf(row.Vessel, v.State.ContentsOn(cellar.VesselAccount(row.Vessel), v.On))
+		}
+		row.part = part
+		row.estimated(state)
 		row.Basis = ByFit
 	})
 	if before > 0 {

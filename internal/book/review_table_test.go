@@ -79,6 +79,7 @@ func TestQueriesAgainstANaiveLoop(t *testing.T) {
 		for _, r := range page.Rows {
 			got = append(got, r.Vessel)
 		}
+		h.holdsTheSum(page)
 		if !slices.Equal(got, want) || math.Abs(page.Total.VolumeL-volume) > 1e-6 || page.Found != len(want) || len(want) == 0 {
 			t.Errorf("%s: found %v, %.3f L; want %v, %.3f L", name, got, page.Total.VolumeL, want, volume)
 		}
@@ -184,6 +185,7 @@ func TestLargeTableComesByAndBy(t *testing.T) {
 	if whole.Unread != 0 {
 		t.Fatalf("%d rows are still unread", whole.Unread)
 	}
+	h.holdsTheSum(whole)
 	code := whole.Rows[0].Vessel
 	h.does("2026-11-24", cellar.Request{Entry: "draw", Vessel: code, VolumeL: ptr(1.0)})
 	after := h.glance(book.StockQuery{Find: code}).Rows[0]
@@ -197,4 +199,21 @@ func TestLargeTableComesByAndBy(t *testing.T) {
 	if found := h.glance(book.StockQuery{Find: "new-1", Empty: true}); found.Found != 1 || found.All != 451 {
 		t.Errorf("a new vessel: found %d of %d", found.Found, found.All)
 	}
+}
+
+// holdsTheSum: the sum's ± is what the estimator says of all together, to the
+// rounding in which the rows keep their parts.
+func (h *house) holdsTheSum(page book.StockPage) {
+	h.t.Helper()
+	h.must(h.See(book.Moment{}, func(v *book.View) error {
+		var codes []string
+		for _, r := range page.Rows {
+			codes = append(codes, r.Vessel)
+		}
+		want := v.Total(codes).VolumeL.SD
+		if got := page.Total.VolumeSDL; !(want > 0) || math.Abs(got-want) > 1e-3*want {
+			h.t.Errorf("the sum of %d rows is ± %g L, and the estimator says ± %g", len(codes), got, want)
+		}
+		return nil
+	}))
 }

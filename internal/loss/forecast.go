@@ -156,13 +156,7 @@ func (m *Model) Total(codes []string, at float64) State {
 		}
 		total.Samples += s.samples(at)
 		for d := range sums {
-			var own []glimpse
-			for i := range views {
-				if views[i].draw == d {
-					own = append(own, views[i])
-				}
-			}
-			sums[d].add(own)
+			sums[d].add(under(d, views))
 		}
 	}
 	return total.summed(sums)
