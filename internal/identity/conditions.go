@@ -39,7 +39,8 @@ var tests = map[string]test{
 
 // cereals are the grains by the names in use.
 var cereals = []string{
-	"barley", "malted barley", "malt", "rye", "malted rye", "rye malt", "oat", "oats", "wheat", "malted wheat",
+	"barley", "malted barley", "barley malt", "malt", "rye", "malted rye", "rye malt", "oat", "oats", "malted oats", "oat malt",
+	"wheat", "malted wheat", "wheat malt",
 	"corn", "maize", "spelt", "triticale", "millet", "sorghum", "rice", "emmer", "einkorn",
 }
 
