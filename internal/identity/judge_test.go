@@ -115,7 +115,9 @@ func TestNames(t *testing.T) {
 		{"rye is no fruit", "AU", "brandy", with(func(f *Facts) { f.MadeIn, f.Parts = "AU", lone(usedCask(800)) }), Broken},
 		{"rye is no cane", "AU", "rum", with(func(f *Facts) { f.MadeIn, f.Parts = "AU", lone(usedCask(800)) }), Broken},
 		{"apples are no whisky", "CA", "whisky", with(func(f *Facts) { *f = apple; f.Parts = lone(usedCask(1200)) }), Broken},
-		{"malt by another name", "EU", "whisky", with(func(f *Facts) { f.Parts, f.Grains = lone(usedCask(1096)), map[string]float64{"rye": 0.8, "barley malt": 0.2} }), Met},
+		{"malt by another name", "EU", "whisky", with(func(f *Facts) {
+			f.Parts, f.Grains = lone(usedCask(1096)), map[string]float64{"rye": 0.8, "barley malt": 0.2}
+		}), Met},
 		{"place not known", "AU", "whisky", rye(), Open},
 		{"nothing is known", "EU", "whisky", Facts{}, Open},
 		{"a grain nobody knows", "EU", "whisky", with(func(f *Facts) { f.Parts, f.Grains = lone(usedCask(1096)), map[string]float64{"teff": 1} }), Open},

@@ -36,6 +36,14 @@ type entryFormPage struct {
 // Value is what was typed into a field.
 func (p entryFormPage) Value(field string) string { return p.Values[field] }
 
+// From is where the liquid comes from, as typed, or the one batch there is to fill from.
+func (p entryFormPage) From() string {
+	if typed, said := p.Values["from"]; said || p.Kind != "fill" || len(p.Batches) != 1 {
+		return typed
+	}
+	return p.Batches[0]
+}
+
 // PlaceNow is the place that the form of a move begins with.
 func (p entryFormPage) PlaceNow() string { return cmp.Or(p.Values["place"], p.PlacedAt) }
 

@@ -2,8 +2,10 @@ package server
 
 import (
 	"net/url"
+	"slices"
 
 	"example.org/croze/internal/book"
+	"example.org/croze/internal/cellar"
 )
 
 // firstStep is one thing to do on the way from an empty book to a filled vessel.
@@ -13,23 +15,40 @@ type firstStep struct {
 	Address, Doing string
 }
 
-// firstSteps leads through a new book; nil once something has been filled.
+// firstSteps leads through a new book, up to the first sample; nil from then
+// on, and where more than one vessel was filled already.
 func firstSteps(v *book.View) []firstStep {
-	vessel := ""
+	vessel, filled := "", ""
 	for _, code := range v.State.VesselCodes() {
-		if len(v.State.Vessels[code].Events) > 0 {
+		events := v.State.Vessels[code].Events
+		if sampled(events) || len(events) > 0 && filled != "" {
 			return nil
 		}
 		vessel = code
+		if len(events) > 0 {
+			filled = code
+		}
 	}
 	steps := []firstStep{
 		{len(v.State.Places) > 0, "Name the places", "A cellar, a loft. Their temperature and humidity help to foresee losses.", "/places", "Register a place"},
 		{vessel != "", "Register the vessels", "Casks, jars and tanks. Each gets a short code that is easy to say.", "/vessels/new", "Register a vessel"},
 		{len(v.State.Batches) > 0, "Register what you made", "A batch is one run of the still: its strength, its grain or fruit.", "/spirits/new", "Register a batch"},
+		{filled != "", "Fill the first vessel", "From a batch, with the strength and the volume that went in.", "", ""},
 	}
-	fill := firstStep{Title: "Fill the first vessel", Why: "From a batch, with the strength and the volume that went in."}
-	if vessel != "" {
-		fill.Address, fill.Doing = "/v/"+url.PathEscape(vessel)+"/log/fill", "Fill "+vessel
+	if filled == "" {
+		if vessel != "" {
+			steps[3].Address, steps[3].Doing = "/v/"+url.PathEscape(vessel)+"/log/fill", "Fill "+vessel
+		}
+		return steps
 	}
-	return append(steps, fill)
+	return append(
+		steps,
+		firstStep{Title: "Print its label", Why: "A phone's camera then opens the vessel's page.", Address: "/labels?code=" + url.QueryEscape(filled), Doing: "Label " + filled},
+		firstStep{Title: "Log the first sample", Why: "Strength and temperature are enough; each one makes the estimates better.", Address: "/v/" + url.PathEscape(filled) + "/log/sample", Doing: "Sample " + filled},
+	)
+}
+
+// sampled says whether anything was read or tasted since the vessel was registered.
+func sampled(events []cellar.Event) bool {
+	return slices.ContainsFunc(events, func(e cellar.Event) bool { return e.Entry.Fact.Kind() == "sample" })
 }

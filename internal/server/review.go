@@ -18,6 +18,7 @@ type reviewPage struct {
 	Years       []book.ProfileYear
 	Bands       []string
 	Plans       int // that wait
+	Filled      int // vessels that hold something
 	League      template.HTML
 	Lines       []book.LeagueLine
 	Drift       template.HTML
@@ -42,6 +43,7 @@ func (s *Server) review(c *fiber.Ctx) error {
 	}
 	err := s.see(c, func(v *book.View) error {
 		p.Years, p.Plans = v.AgeProfile(), len(v.PlansWaiting())
+		p.Filled = v.Summary().Filled
 		p.Profile = profilePicture(p.Years, p.Plans > 0)
 		p.Lines = v.League()
 		if len(p.Lines) > mostInLeague {

@@ -207,3 +207,32 @@ func TestRowAndTier(t *testing.T) {
 		t.Errorf("a blank capacity is answered with %s", blank.body)
 	}
 }
+
+// A new book says what to do next, up to the label and the first sample, and
+// pages that have nothing to show say so.
+func TestANewBookLeadsOn(t *testing.T) {
+	h := emptyHouse(t)
+	for address, want := range map[string]string{
+		"/vessels": "register the first", "/labels": "register the first", "/rounds": "nothing to walk to",
+		"/review": "No vessel holds anything", "/bench": "nothing to plan with",
+	} {
+		if a := h.get(address); !a.says(want) {
+			t.Errorf("%s does not say %q", address, want)
+		}
+	}
+	h.post("/vessels/new", []string{"code", "C-1", "kind", "cask", "capacity_l", "50"})
+	h.post("/spirits/new", []string{"batch", "Rye 1", "volume_l", "60", "strength_pct", "62", "grains", "rye:1"})
+	if a := h.get("/v/C-1/log/fill"); !strings.Contains(a.body, `name="from" list="sources" value="Rye 1"`) {
+		t.Error("the one batch there is does not stand in the form")
+	}
+	if a := h.post("/v/C-1/log/fill", []string{"from", "Rye 1", "volume_l", "48"}); a.status != http.StatusSeeOther {
+		t.Fatalf("filling: status %d: %s", a.status, a.body)
+	}
+	if a := h.get("/"); !a.says("Label C-1") || !a.says("Sample C-1") || !a.says("1 filled") {
+		t.Error("Today does not lead on to the label and the first sample")
+	}
+	h.post("/v/C-1/log/sample", []string{"strength", "61.9", "scale", "corrected"})
+	if a := h.get("/"); a.says("Begin here") {
+		t.Error("the first steps are still there after the first sample")
+	}
+}

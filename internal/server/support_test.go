@@ -102,12 +102,19 @@ const (
 	spare = "SPARE-1" // an empty cask
 )
 
-// smallHouse serves a new store with two filled vessels and an empty one.
-func smallHouse(t testing.TB) house {
+// emptyHouse serves a store that was just made.
+func emptyHouse(t testing.TB) house {
 	t.Helper()
 	h, err := open(journal.NewMemory(), false)
 	must(t, err)
 	h.t = t
+	return h
+}
+
+// smallHouse serves a new store with two filled vessels and an empty one.
+func smallHouse(t testing.TB) house {
+	t.Helper()
+	h := emptyHouse(t)
 	must(t, h.book.RegisterPlace("", "keeper", cellar.Place{Name: "Lower store"}))
 	for _, v := range []cellar.Vessel{
 		{Code: rye, Kind: cellar.Cask, CapacityL: 50, Wood: "oak", WoodState: cellar.NewWood, Place: "Lower store", TareKg: 14},

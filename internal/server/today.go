@@ -20,7 +20,7 @@ type todayPage struct {
 	Total  loss.State
 	Map    template.HTML
 	Newest []book.JournalLine
-	Start  []firstStep // while nothing has been filled yet
+	Start  []firstStep // until the first vessel is filled and sampled
 }
 
 // screenful is how many tasks Today shows at once.
