@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"unicode"
 
 	"example.org/croze/internal/cellar"
 )
@@ -48,6 +49,9 @@ func (b *Book) SaveView(view SavedView) error {
 	}
 	if len(view.Query) > longestViewText {
 		return &cellar.Problem{Kind: cellar.Invalid, Field: "query", Reason: fmt.Sprintf("longer than %d characters: filter by less", longestViewText)}
+	}
+	if strings.ContainsFunc(view.Query, unicode.IsControl) { // a line break in it would end the header that leads there
+		return &cellar.Problem{Kind: cellar.Invalid, Field: "query", Reason: "no address holds such characters: open the view and keep it from there"}
 	}
 	return b.changeViews(func(views []SavedView) ([]SavedView, error) {
 		views = append(without(views, view.Name), view)

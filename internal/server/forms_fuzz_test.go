@@ -56,6 +56,9 @@ func (h house) visits(r *http.Request, fields string) {
 	case html && strings.Contains(a.body, markup[2:]):
 		h.t.Fatalf("%s: what was typed is markup on the page", what)
 	}
+	if a.header.Get("X-Typed") != "" {
+		h.t.Fatalf("%s: what was typed became a header", what)
+	}
 	if to := a.header.Get("Location"); to != "" && (!strings.HasPrefix(to, "/") || strings.HasPrefix(to, "//")) {
 		h.t.Fatalf("%s: leads away to %q", what, to)
 	}
@@ -142,7 +145,7 @@ func (d *dice) fieldText(written []string) string {
 	case 2:
 		return fmt.Sprint(pick(d, oddNumbers...))
 	case 3:
-		return pick(d, append(written, "2026-11-01", "2025-01-01", "2024-02-30", "9999-01-01")...)
+		return pick(d, append(written, "2026-11-01", "2025-01-01", "a=1\r\nX-Typed: yes", "2024-02-30", "9999-01-01")...)
 	case 4:
 		return pick(d, append([]string{"on", "1", "cask", "hybrid", "jar", "tank", "new", "used", "look", "bottle", "hand", "owner", "least_cost", "oldest_first", "kind:cask", "pdf", "csv", "xlsx", "json", "EU", "US"}, cellar.EntryKinds...)...)
 	}

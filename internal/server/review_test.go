@@ -128,6 +128,9 @@ func TestViewsAreKept(t *testing.T) {
 	if a := h.post("/vessels/views", []string{"name", "elsewhere", "query", "//elsewhere.example"}); a.header.Get("Location") != "/vessels?//elsewhere.example" {
 		t.Errorf("a view leads to %q", a.header.Get("Location"))
 	}
+	if a := h.post("/vessels/views", []string{"name", "split", "query", "a=1\r\nX-Typed: yes\r\n\r\n<b>"}); a.status != http.StatusUnprocessableEntity || a.header.Get("X-Typed") != "" {
+		t.Errorf("a line break in a view: status %d, %v", a.status, a.header)
+	}
 	h.post("/vessels/views/drop", []string{"name", "strong casks"})
 	if h.get("/vessels").says("strong casks") {
 		t.Error("the view is still offered")

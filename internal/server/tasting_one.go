@@ -2,6 +2,7 @@ package server
 
 import (
 	"fmt"
+	"net/url"
 	"slices"
 
 	"github.com/gofiber/fiber/v2"
@@ -144,7 +145,7 @@ func (s *Server) answerTasting(c *fiber.Ctx) error {
 		}
 		return s.showTasting(c, "tasting", f.typed(), err)
 	}
-	return c.Redirect(c.Path()[:len(c.Path())-len("/answers")]+"?done=saved", fiber.StatusSeeOther)
+	return c.Redirect("/tastings/"+url.PathEscape(c.Params("id"))+"?done=saved", fiber.StatusSeeOther)
 }
 
 // codes reads the numbers of cups.
