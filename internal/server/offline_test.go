@@ -2,7 +2,9 @@ package server_test
 
 import (
 	"bytes"
+	"compress/gzip"
 	"encoding/json"
+	"errors"
 	"image"
 	"image/png"
 	"log/slog"
@@ -186,6 +188,27 @@ func TestPhotosThatAreNone(t *testing.T) {
 	}
 	if a := h.get("/photo/" + strings.Repeat("0", 64)); a.status != notFound {
 		t.Errorf("a photo that was never kept: status %d", a.status)
+	}
+}
+
+// TestPackedBodies: a request that would unpack to far more than it is long is
+// refused before anybody unpacks it, whoever sends it.
+func TestPackedBodies(t *testing.T) {
+	s := staffedHouse(t)
+	var packed bytes.Buffer
+	pack := gzip.NewWriter(&packed)
+	_, err := pack.Write(bytes.Repeat([]byte(" "), 8<<20))
+	must(t, errors.Join(err, pack.Close()))
+	for _, path := range []string{"/sign-in", "/sign-in/passkey/look", "/set-up", "/api/plan", "/api/entries", "/api/photos", "/bench/file", "/v/RYE-1/log/sample"} {
+		for _, how := range []string{"gzip", "br", "deflate", "zstd", "GZIP", "identity, gzip"} {
+			for _, kind := range []string{"application/json", "multipart/form-data; boundary=x", "image/png"} {
+				r := httptest.NewRequest(http.MethodPost, path, bytes.NewReader(packed.Bytes()))
+				r.Header.Set("Content-Type", kind)
+				if a := s.do(r, "Content-Encoding", how, "Cookie", s.keeper); a.status != http.StatusUnsupportedMediaType {
+					t.Errorf("%s, %s of %s: status %d", path, how, kind, a.status)
+				}
+			}
+		}
 	}
 }
 

@@ -63,8 +63,13 @@ func (s *Server) photo(c *fiber.Ctx) error {
 	return c.Send(data)
 }
 
-// shortBodies refuses long requests to all but what takes pictures.
+// shortBodies refuses long requests to all but what takes pictures, and packed
+// ones to all: what unpacks to a thousand times its size is not bounded by how
+// long it is. No browser packs what it sends.
 func shortBodies(c *fiber.Ctx) error {
+	if packed := c.Get(fiber.HeaderContentEncoding); packed != "" && packed != "identity" {
+		return fiber.NewError(fiber.StatusUnsupportedMediaType, "Send it as it is, not packed.")
+	}
 	if len(c.Request().Body()) <= longestBody || strings.HasSuffix(strings.ToLower(c.Path()), "/log/sample") || strings.EqualFold(c.Path(), "/api/photos") {
 		return c.Next()
 	}
