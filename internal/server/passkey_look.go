@@ -8,7 +8,7 @@ import (
 	"example.org/croze/internal/people"
 )
 
-// holder is an account with the passkeys that count, as the library asks for it.
+// holder is an account with its passkeys, as the library asks for it.
 type holder struct {
 	account people.Account
 	handle  []byte
@@ -33,16 +33,10 @@ func (h holder) descriptors() []protocol.CredentialDescriptor {
 	return webauthn.Credentials(h.WebAuthnCredentials()).CredentialDescriptors()
 }
 
-// holderOf is an account with its passkeys of a host, without copied ones.
+// holderOf is an account with its passkeys of a host.
 func (s *Server) holderOf(account people.Account, host string) (holder, error) {
-	h := holder{account: account, handle: account.Handle}
 	keys, err := s.people.Passkeys(account.Name, host)
-	for _, k := range keys {
-		if k.Copied.IsZero() {
-			h.keys = append(h.keys, k)
-		}
-	}
-	return h, err
+	return holder{account: account, handle: account.Handle, keys: keys}, err
 }
 
 func (s *Server) holderNamed(name, host string) (who holder, known bool, err error) {

@@ -72,6 +72,9 @@ func TestAPasskeyFromMakingToTakingAway(t *testing.T) {
 	}
 }
 
+// spent are those that fail before anybody looks at the passkey.
+var spent = map[string]bool{"the same answer twice": true, "an answer after a wrong one": true, "too late": true, "no attempt at all": true}
+
 // TestPasskeysThatAreNotGood shows what nobody is let in by.
 func TestPasskeysThatAreNotGood(t *testing.T) {
 	for what, show := range map[string]func(k keyed) answer{
@@ -155,8 +158,11 @@ func TestPasskeysThatAreNotGood(t *testing.T) {
 			k, d := keyedHouse(t), new(diary)
 			k.house = k.servedWith(server.Options{Log: d.log(), People: k.all})
 			k.ada.t, k.bo.t, k.t = t, t, t
-			a := show(k)
-			if a.status != http.StatusUnauthorized || cookieIn(a, "croze_session") != "" || !strings.HasPrefix(a.body, `{"error":"Th`) {
+			a, reason := show(k), "This passkey does not open the store here."
+			if spent[what] {
+				reason = "That was asked for too long ago, or was used already."
+			}
+			if a.status != http.StatusUnauthorized || cookieIn(a, "croze_session") != "" || !strings.HasPrefix(a.body, `{"error":"`+reason) {
 				t.Errorf("status %d, cookie %q: %s", a.status, cookieIn(a, "croze_session"), a.body)
 			}
 			if !strings.Contains(d.all(), "level=WARN") {
@@ -186,7 +192,7 @@ func TestACounterThatGoesBack(t *testing.T) {
 	}
 	d.has(t, "WARN", "copied passkey", "Ada", 1)
 	k.ada.counter = 100 // whichever of the two it is now
-	if a := k.showAda(); a.status != http.StatusUnauthorized || k.letsIn(a) != "" {
+	if a := k.showAda(); a.status != http.StatusUnauthorized || k.letsIn(a) != "" || !a.says("It opens nothing any more") {
 		t.Errorf("after that: status %d: %s", a.status, a.body)
 	}
 	k.bo.counter = ^uint32(0) // becomes 0: a device that does not count
@@ -246,6 +252,11 @@ func TestAPasskeyIsMadeWhereItWasAskedFor(t *testing.T) {
 		"in another's session": func(options, attempt string) answer {
 			return k.send("/people/me/passkeys", newDevice(t, hereName, hereBase).made(options), k.hand+"; "+attempt)
 		},
+		"in another session of hers": func(options, attempt string) answer {
+			secret, err := k.all.SignIn("Ada", password, "192.0.2.1", "another browser")
+			must(t, err)
+			return k.send("/people/me/passkeys", newDevice(t, hereName, hereBase).made(options), "croze_session="+secret+"; "+attempt)
+		},
 		"too late": func(options, attempt string) answer {
 			*k.now = k.now.Add(5 * time.Minute)
 			return k.send("/people/me/passkeys", newDevice(t, hereName, hereBase).made(options), k.owner+"; "+attempt)
@@ -267,7 +278,9 @@ func TestAPasskeyIsMadeWhereItWasAskedFor(t *testing.T) {
 			return k.send("/people/me/passkeys", d.made(options), k.owner+"; "+attempt)
 		},
 		"as a way to sign in": func(options, attempt string) answer {
-			k.send("/sign-in/passkey", newDevice(t, hereName, hereBase).made(options), attempt)
+			if a := k.send("/sign-in/passkey", k.ada.shown(options), attempt); a.status != http.StatusUnauthorized || !a.says("asked for too long ago") {
+				t.Errorf("what a new passkey is to sign lets an old one in: status %d: %s", a.status, a.body)
+			}
 			return k.send("/people/me/passkeys", newDevice(t, hereName, hereBase).made(options), k.owner+"; "+attempt)
 		},
 	} {
@@ -278,6 +291,9 @@ func TestAPasskeyIsMadeWhereItWasAskedFor(t *testing.T) {
 		if a := finish(begun.body, cookieIn(begun, "croze_attempt")); a.status != http.StatusUnprocessableEntity || !a.says("passkey: ") {
 			t.Errorf("%s: status %d: %s", what, a.status, a.body)
 		}
+	}
+	if options, _ := k.asked(cookieIn(begin(good), "croze_attempt")); strings.Contains(options, text(k.ada.id)) {
+		t.Errorf("whoever asks for a new passkey is taken for having signed in half: %s", options)
 	}
 	for _, name := range []string{"Ada", "Bo"} {
 		if list, err := k.all.Passkeys(name, ""); err != nil || len(list) != 1 {
