@@ -71,6 +71,13 @@ var fieldGroups = map[string]map[string]bool{
 	"relabel":  {},
 }
 
+// waits are the kinds of entry whose form keeps them on the device while there
+// is no signal. A sample has a form of its own, which does so too.
+var waits = map[string]bool{"draw": true, "spill": true, "top_up": true, "note": true}
+
+// Waits says whether this entry waits on the device for a signal.
+func (p entryFormPage) Waits() bool { return waits[p.Kind] }
+
 const lastShown = 3 // earlier samples in view while logging one
 
 func (s *Server) entryForm(c *fiber.Ctx) error {

@@ -1,9 +1,9 @@
-// From the form of a sample to an entry as the store takes it.
+// From a form to an entry as the store takes it: a sample, a draw, a top-up, a note.
 "use strict";
 
 const entries = (() => {
   const numbers = ["temp_c", "residue", "gross_kg", "volume_l", "dip_cm", "ullage_cm", "level_cm", "meter_l", "jug_l", "jug_times", "jug_last_l"];
-  const texts = ["instrument", "thermometer", "balance", "note"];
+  const texts = ["from", "instrument", "thermometer", "balance", "note"];
 
   function textOf(form, name) {
     const field = form.elements[name];
@@ -51,8 +51,8 @@ const entries = (() => {
       ":" + two(date.getSeconds()) + (east < 0 ? "-" : "+") + two(east / 60) + ":" + two(east % 60);
   }
 
-  function sampleOf(form) {
-    const entry = { entry: "sample", vessel: form.dataset.vessel || textOf(form, "vessel") };
+  function of(form) {
+    const entry = { entry: form.dataset.entry || textOf(form, "entry") || "sample", vessel: form.dataset.vessel || textOf(form, "vessel") };
     for (const name of numbers) {
       const value = numberOf(form, name);
       if (value !== undefined) entry[name] = value;
@@ -68,9 +68,12 @@ const entries = (() => {
     return entry;
   }
 
+  const kinds = { sample: "Sample of", draw: "Draw from", spill: "Spill from", top_up: "Top up", note: "Note on", round_skip: "Skip" };
+
   // told says in a line what an entry is, for lists.
   function told(entry) {
-    const parts = [entry.entry === "round_skip" ? "Skip " + entry.vessel : "Sample of " + entry.vessel];
+    const parts = [(kinds[entry.entry] || entry.entry) + " " + entry.vessel];
+    if (entry.from) parts.push("from " + entry.from);
     if (entry.strength_pct !== undefined) parts.push(entry.strength_pct + " % vol");
     if (entry.reading_pct !== undefined) parts.push("reading " + entry.reading_pct + (entry.temp_c === undefined ? "" : " at " + entry.temp_c + " °C"));
     if (entry.gross_kg !== undefined) parts.push(entry.gross_kg + " kg");
@@ -81,5 +84,5 @@ const entries = (() => {
     return parts.join(", ");
   }
 
-  return { sampleOf, told, stamp };
+  return { of, told, stamp };
 })();

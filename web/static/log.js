@@ -1,4 +1,4 @@
-// The form of a sample: words to tap, the corrected strength while typing, a
+// The forms that work without a signal, of a sample first: words to tap, the corrected strength while typing, a
 // photo made small, and saving that works without a signal.
 "use strict";
 
@@ -66,7 +66,7 @@
   async function nextStop(after) {
     const sheet = await outbox.sheet(round);
     if (!sheet) return "/outbox";
-    const waiting = new Set((await outbox.all()).filter((i) => i.body.vessel).map((i) => i.body.vessel));
+    const waiting = new Set((await outbox.looks()).map((i) => i.body.vessel));
     const from = sheet.stops.findIndex((s) => s.vessel === after) + 1;
     for (let i = 0; i < sheet.stops.length; i++) {
       const stop = sheet.stops[(from + i) % sheet.stops.length];
@@ -148,6 +148,7 @@
   function told(answer) {
     const fact = answer.fact || {}, said = [];
     if (fact.reading) said.push(fact.reading.strength_pct.toFixed(1) + " % vol at 20 °C");
+    if (fact.measure && fact.measure.reading) said.push(fact.measure.reading.strength_pct.toFixed(1) + " % vol at 20 °C");
     if (fact.content) said.push(fact.content.volume_l.toFixed(2) + " L at 20 °C");
     return said.concat((answer.questions || []).map((q) => q.text)).join(". ");
   }
@@ -155,9 +156,10 @@
   let latest = 0;
   async function preview() {
     const output = form.querySelector(".preview"), mine = ++latest;
+    if (!output) return;
     const say = (text, doubtful) => { if (mine === latest) { output.textContent = text; output.classList.toggle("doubtful", doubtful); } };
     let entry;
-    try { entry = entries.sampleOf(form); } catch (problem) { say(problem.message, true); return; }
+    try { entry = entries.of(form); } catch (problem) { say(problem.message, true); return; }
     if (entry.reading_pct === undefined && entry.strength_pct === undefined && entry.gross_kg === undefined && entry.volume_l === undefined) { say("", false); return; }
     if (entry.reading_pct !== undefined && entry.temp_c === undefined) { say("and its temperature", false); return; }
     try {
@@ -172,7 +174,7 @@
     refusal.hidden = true;
     const button = form.querySelector(".primary");
     let body;
-    try { body = entries.sampleOf(form); } catch (problem) { refuse(problem.message); return; }
+    try { body = entries.of(form); } catch (problem) { refuse(problem.message); return; }
     if (form.elements.sure && form.elements.sure.checked) body.sure = true;
     button.disabled = true;
     try { await settle(body, photo, { id: form.elements.id.value, done: "saved" }); }

@@ -3,7 +3,7 @@
 "use strict";
 
 {
-  const waitingVessels = async () => new Set((await outbox.all()).map((item) => item.body.vessel));
+  const waitingVessels = async () => new Set((await outbox.looks()).map((item) => item.body.vessel));
 
   function link(address, text, className) {
     return Object.assign(document.createElement("a"), { href: address, textContent: text, className });
@@ -43,6 +43,7 @@
     }
     const asked = location.pathname.match(/^\/v\/([^/]+)/i);
     if (asked) choice.value = decodeURIComponent(asked[1]).toUpperCase();
+    document.getElementById("sources").replaceChildren(...Array.from(choice.options, (option) => Object.assign(document.createElement("option"), { value: option.value })));
     const show = () => {
       const option = choice.selectedOptions[0];
       if (!option) return;
@@ -54,10 +55,25 @@
     show();
   }
 
+  // fitted shows the fields of the kind of entry that is written, and leaves the others out of it.
+  function fitted() {
+    const what = document.getElementById("entry"), asked = location.pathname.match(/\/log\/([a-z_]+)$/);
+    if (asked && Array.from(what.options).some((option) => option.value === asked[1])) what.value = asked[1];
+    const fit = () => {
+      for (const part of document.querySelectorAll("[data-of]")) {
+        part.hidden = !part.dataset.of.split(" ").includes(what.value);
+        for (const field of part.querySelectorAll("input, select")) field.disabled = Boolean(field.closest("[data-of][hidden]"));
+      }
+    };
+    what.addEventListener("change", fit);
+    fit();
+  }
+
   async function begin() {
     const walking = location.pathname.match(/^\/rounds\/([^/]+)\/next$/);
     const stop = walking && (await next(walking[1]));
     if (stop) { location.replace(form(walking[1], stop.vessel)); return; }
+    fitted();
     await showRounds();
     await showVessels();
   }

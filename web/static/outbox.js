@@ -111,5 +111,8 @@ const outbox = (() => {
     return self.navigator.locks ? self.navigator.locks.request("croze outbox", pass) : pass();
   }
 
-  return { ulid, all, get, put, remove, send, sheet, keepSheet, sheetKeys };
+  // looks are what waits and settles a stop of a round.
+  const looks = async () => (await all()).filter((item) => ["sample", "round_skip"].includes(item.body.entry));
+
+  return { ulid, all, looks, get, put, remove, send, sheet, keepSheet, sheetKeys };
 })();

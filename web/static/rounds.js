@@ -36,7 +36,7 @@
 
   // mark shows which vessels were logged on this device and are not sent yet.
   async function mark() {
-    const waiting = new Map((await outbox.all()).map((item) => [item.body.vessel, item]));
+    const waiting = new Map((await outbox.looks()).map((item) => [item.body.vessel, item]));
     for (const stop of document.querySelectorAll(".stops li")) {
       const item = waiting.get(stop.dataset.vessel), what = stop.querySelector(".what");
       let note = stop.querySelector(".waits");

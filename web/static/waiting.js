@@ -6,8 +6,8 @@
   const list = document.getElementById("entries");
   const editable = [["strength_pct", "Strength, % vol"], ["reading_pct", "Reading"], ["temp_c", "Temperature, °C"], ["gross_kg", "Gross weight, kg"],
     ["volume_l", "Volume, L"], ["dip_cm", "Dip, cm wet"], ["ullage_cm", "Ullage, cm dry"], ["level_cm", "Level, cm"], ["drawn_l", "Taken out, L"],
-    ["vessel", "Vessel"], ["note", "Note"], ["when", "When"]];
-  const numeric = (name) => !["vessel", "note", "when"].includes(name);
+    ["vessel", "Vessel"], ["from", "From"], ["note", "Note"], ["when", "When"]];
+  const numeric = (name) => !["vessel", "from", "note", "when"].includes(name);
 
   function make(name, properties, ...children) {
     const element = Object.assign(document.createElement(name), properties);
