@@ -170,7 +170,7 @@ func (w world) open(j *journal.Store, dir, address string, secure *tls.Config, o
 	if err != nil {
 		return err
 	}
-	b.Warm()
+	b.Prepare()
 	options.Layouts, err = label.Layouts(labels.Files, ownLayouts(dir))
 	if err != nil {
 		return err
@@ -193,8 +193,7 @@ func (w world) open(j *journal.Store, dir, address string, secure *tls.Config, o
 		}
 		fmt.Fprintf(w.out, "Croze is at %s://%s (stop it with Ctrl-C)\n", scheme, shownAddress(at))
 	})
-	stop()
-	b.Wait()
+	stop() // what the estimator is about in the background is not waited for: nothing of it is kept
 	<-ended
 	return errors.Join(err, <-copies, b.Keep())
 }

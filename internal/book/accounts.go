@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"example.org/croze/internal/cellar"
+	"example.org/croze/internal/spirit"
 )
 
 // AccountLine is one end of the accounts, or all holders of a class together.
@@ -24,21 +25,15 @@ var accountWords = []struct{ class, words string }{
 // AccountLines sums the accounts by class; over all of them pure alcohol and
 // mass come to nothing.
 func (v *View) AccountLines() []AccountLine {
-	sums := make(map[string]AccountLine)
-	for _, a := range v.State.Accounts() {
+	sums := make(map[string]spirit.Amount)
+	for a, balance := range v.State.Balances() {
 		class, _ := a.Split()
-		balance := v.State.Balance(a)
-		line := sums[class]
-		line.PureAlcoholL += float64(balance.PureAlcohol())
-		line.ProofGallons += float64(balance.ProofGallons())
-		line.MassKg += float64(balance.Mass())
-		sums[class] = line
+		sums[class] = sums[class].Add(balance)
 	}
 	var lines []AccountLine
 	for _, words := range accountWords {
-		if line, used := sums[words.class]; used {
-			line.Name = words.words
-			lines = append(lines, line)
+		if sum, used := sums[words.class]; used {
+			lines = append(lines, AccountLine{words.words, float64(sum.PureAlcohol()), float64(sum.ProofGallons()), float64(sum.Mass())})
 		}
 	}
 	return lines

@@ -1,9 +1,12 @@
 package book
 
 import (
+	"bytes"
+	"compress/gzip"
 	"encoding/json"
 	"errors"
 	"fmt"
+	"io"
 	"time"
 
 	"example.org/croze/internal/cellar"
@@ -75,7 +78,34 @@ func (b *Book) Keep() error {
 	if err != nil {
 		return err
 	}
+	if len(data) > journal.MaxAside { // a very large store
+		if data, err = packed(data); err != nil {
+			return err
+		}
+	}
 	return b.journal.Put(keptKey, data)
+}
+
+func packed(data []byte) ([]byte, error) {
+	var out bytes.Buffer
+	w := gzip.NewWriter(&out)
+	_, err := w.Write(data)
+	err = errors.Join(err, w.Close())
+	return out.Bytes(), err
+}
+
+// readKept reads what Keep wrote, packed or not.
+func readKept(data []byte) (k kept, err error) {
+	if len(data) > 0 && data[0] != '{' {
+		r, err := gzip.NewReader(bytes.NewReader(data))
+		if err != nil {
+			return k, err
+		}
+		if data, err = io.ReadAll(r); err != nil {
+			return k, err
+		}
+	}
+	return k, json.Unmarshal(data, &k)
 }
 
 func balances(s *cellar.State) map[cellar.Account]spirit.Amount {
@@ -94,8 +124,8 @@ func compareKept(j journal.Journal, entries []cellar.Entry) (uint64, error) {
 	if err != nil || data == nil {
 		return 0, err
 	}
-	var k kept
-	if err := json.Unmarshal(data, &k); err != nil {
+	k, err := readKept(data)
+	if err != nil {
 		return 0, fmt.Errorf("the kept projection cannot be read: %w", err)
 	}
 	if k.Seq > uint64(len(entries)) {

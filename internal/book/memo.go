@@ -58,6 +58,14 @@ func (m *memo) forgetTable() {
 	m.table = nil
 }
 
+// unreadRows says whether the table has rows that do not rest on the estimator.
+func (m *memo) unreadRows() bool {
+	m.mu.Lock()
+	t := m.table
+	m.mu.Unlock()
+	return t != nil && t.unread.Load() > 0
+}
+
 // forgetAll drops everything at the moment at which a turn is shown.
 func (m *memo) forgetAll(turn uint64, show func()) {
 	m.mu.Lock()

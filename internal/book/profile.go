@@ -60,19 +60,30 @@ func (v *View) alcoholAhead(rows []TableRow) [][]float64 {
 	out := make([][]float64, len(rows))
 	inParallel(len(rows), func(i int) {
 		r := &rows[i]
-		litres := make([]float64, ProfileYears+1)
-		for year := range litres {
-			litres[year] = r.PureAlcoholL * math.Exp(-float64(year)*r.State.PureAlcoholLossPctPerYear.Mean/100)
-		}
 		if len(rows) <= smallStock && v.Model != nil {
-			now := dayNumber(v.At)
-			for year, s := range v.Model.Path(r.Vessel, now, now+daysPerYear*ProfileYears+1, daysPerYear) {
-				litres[year] = s.PureAlcoholL.Mean
-			}
+			out[i] = remember(v, r.Vessel, "ahead", func() []float64 { return v.estimatedAhead(r) })
+			return
 		}
-		out[i] = litres
+		out[i] = ratedAhead(r)
 	})
 	return out
+}
+
+// ratedAhead has a vessel's present yearly rate go on.
+func ratedAhead(r *TableRow) []float64 {
+	litres := make([]float64, ProfileYears+1)
+	for year := range litres {
+		litres[year] = r.PureAlcoholL * math.Exp(-float64(year)*r.State.PureAlcoholLossPctPerYear.Mean/100)
+	}
+	return litres
+}
+
+func (v *View) estimatedAhead(r *TableRow) []float64 {
+	litres, now := ratedAhead(r), dayNumber(v.At)
+	for year, s := range v.Model.Path(r.Vessel, now, now+daysPerYear*ProfileYears+1, daysPerYear) {
+		litres[year] = s.PureAlcoholL.Mean
+	}
+	return litres
 }
 
 func (v *View) addProfile(years []ProfileYear, r *TableRow, litres []float64, drawn []plannedDraw) {

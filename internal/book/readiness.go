@@ -165,8 +165,15 @@ func (r *Readiness) addFloor(v *View, line StockLine) {
 		return
 	}
 	now := dayNumber(v.At)
-	if day, falls := v.Model.Reaches(line.Vessel, loss.StrengthQuantity, floor, now); falls {
-		r.add(Ready, "%.1f %% vol; it falls to its floor of %.1f in about %s", line.StrengthPct, floor, about(day.Mean-now))
+	left := remember(v, line.Vessel, "floor", func() float64 { // days
+		day, falls := v.Model.Reaches(line.Vessel, loss.StrengthQuantity, floor, now)
+		if !falls {
+			return math.Inf(1)
+		}
+		return day.Mean - now
+	})
+	if !math.IsInf(left, 1) {
+		r.add(Ready, "%.1f %% vol; it falls to its floor of %.1f in about %s", line.StrengthPct, floor, about(left))
 		return
 	}
 	r.add(Ready, "%.1f %% vol, above its floor of %.1f", line.StrengthPct, floor)

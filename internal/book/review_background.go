@@ -8,6 +8,15 @@ type tabling struct{ running atomic.Bool }
 // filledAtOnce is how many rows are estimated before others get their turn.
 const filledAtOnce = 16
 
+// Prepare makes what the first page needs, and has the estimator begin to read
+// the stock in the background.
+func (b *Book) Prepare() {
+	_ = b.Glance(Moment{}, func(v *View) error { // which begins it
+		v.withTable(func(*table, *View) {})
+		return nil
+	})
+}
+
 // keepTable fills the table of a large stock in the background, so that it can
 // be sorted and summed by what the estimator says. A small one is filled when
 // it is shown.
@@ -20,10 +29,7 @@ func (b *Book) keepTable() {
 
 // resumeTable goes on with a table that entries or a new day have left unread.
 func (b *Book) resumeTable() {
-	b.memo.mu.Lock()
-	t := b.memo.table
-	b.memo.mu.Unlock()
-	if t != nil && t.unread.Load() > 0 {
+	if b.memo.unreadRows() {
 		b.keepTable()
 	}
 }

@@ -40,6 +40,10 @@ func (v *View) Spirits() []BatchLine {
 	for _, a := range v.State.Accounts() {
 		v.locate(a, lines)
 	}
+	for _, l := range lines {
+		largestFirst(l.In)
+		largestFirst(l.Bottled)
+	}
 	out := make([]BatchLine, 0, len(lines))
 	for _, l := range lines {
 		l.GoneL = l.MadeL - l.UnfilledL - l.InL - l.BottledL
@@ -67,22 +71,20 @@ func (v *View) locate(a cellar.Account, lines map[string]*BatchLine) {
 		switch class {
 		case "vessel":
 			line.InL += litres
-			line.In = largestFirst(line.In, Whereabouts{name, litres})
+			line.In = append(line.In, Whereabouts{name, litres})
 		case "lot":
 			line.BottledL += litres
-			line.Bottled = largestFirst(line.Bottled, Whereabouts{name, litres})
+			line.Bottled = append(line.Bottled, Whereabouts{name, litres})
 		case "batch":
 			line.UnfilledL += litres
 		}
 	}
 }
 
-func largestFirst(list []Whereabouts, w Whereabouts) []Whereabouts {
-	list = append(list, w)
+func largestFirst(list []Whereabouts) {
 	slices.SortFunc(list, func(a, b Whereabouts) int {
 		return cmp.Or(cmp.Compare(b.PureAlcoholL, a.PureAlcoholL), cmp.Compare(a.Name, b.Name))
 	})
-	return list
 }
 
 // BatchHistory is the entries about a batch, newest first.

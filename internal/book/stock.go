@@ -45,7 +45,7 @@ func (l StockLine) Empty() bool { return slices.Contains(l.Flags, loss.FlagEmpty
 
 // Stock lists every vessel, sorted by code.
 func (v *View) Stock() (lines []StockLine) {
-	for from, more := 0, true; more; from += filledAtOnce { // the table keeps it from page to page
+	for from, more := 0, v.memo.unreadRows(); more; from += filledAtOnce { // the table keeps it from page to page
 		more = v.fillTable(from)
 	}
 	v.withTable(func(t *table, now *View) {

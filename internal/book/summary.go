@@ -27,12 +27,40 @@ func (v *View) summary() Summary {
 		s.Filled++
 		codes = append(codes, code)
 	}
-	s.Total = v.Model.Total(codes, dayNumber(v.At))
+	s.Total = v.Total(codes)
 	return s
 }
 
 // Total sums vessels up, with what they share in the intervals.
-func (v *View) Total(codes []string) loss.State { return v.Model.Total(codes, dayNumber(v.At)) }
+func (v *View) Total(codes []string) loss.State {
+	shares := make([]loss.Share, len(codes))
+	for i, code := range slices.Sorted(slices.Values(codes)) {
+		shares[i] = remember(v, code, "share", func() loss.Share {
+			share, _ := v.Model.Share(code, dayNumber(v.At))
+			return share
+		})
+	}
+	return v.Model.TotalOf(shares, dayNumber(v.At))
+}
+
+// pastShare is a vessel's share in the total of an earlier day, in the numbers
+// of the estimator.
+type pastShare struct {
+	at    float64
+	share loss.Share
+	known bool
+}
+
+// pastShare remembers the share of the day last asked for.
+func (v *View) pastShare(code string, at float64) (loss.Share, bool) {
+	const name = "past share"
+	if kept, ok := v.memo.get(v, code, name); ok && kept.(pastShare).at == at {
+		return kept.(pastShare).share, kept.(pastShare).known
+	}
+	share, known := v.Model.Share(code, at)
+	v.memo.put(v, code, name, pastShare{at, share, known})
+	return share, known
+}
 
 // PlaceNames lists the places, sorted.
 func (v *View) PlaceNames() []string { return slices.Sorted(maps.Keys(v.State.Places)) }

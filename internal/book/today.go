@@ -99,8 +99,11 @@ func leakReason(line StockLine) string {
 // nearsFloor says in how many days the strength falls to the floor, if that is soon.
 func (v *View) nearsFloor(line StockLine) (days float64, near bool) {
 	now := dayNumber(v.At)
-	later, known := v.Model.State(line.Vessel, now+floorWithinDays)
-	if !known || line.StrengthPct <= floorPct || later.StrengthPct.Mean > floorPct {
+	later := remember(v, line.Vessel, "later strength", func() float64 {
+		later, _ := v.Model.State(line.Vessel, now+floorWithinDays)
+		return later.StrengthPct.Mean
+	})
+	if line.StrengthPct <= floorPct || later > floorPct {
 		return 0, false
 	}
 	day, reached := v.Model.Reaches(line.Vessel, loss.StrengthQuantity, floorPct, now)

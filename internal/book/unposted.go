@@ -2,8 +2,10 @@ package book
 
 import (
 	"fmt"
+	"slices"
 
 	"example.org/croze/internal/cellar"
+	"example.org/croze/internal/loss"
 	"example.org/croze/internal/spirit"
 )
 
@@ -31,23 +33,23 @@ func (v *View) unpostedAnew(l *ledger) Unposted {
 	if at.After(v.At) {
 		at = v.At
 	}
-	var codes []string
+	var shares []loss.Share
 	var book spirit.Amount
-	for _, code := range l.codes() {
+	for _, code := range slices.Sorted(slices.Values(l.codes())) {
 		held := l.closing[cellar.VesselAccount(code)]
 		if held.IsZero() {
 			continue
 		}
-		if _, known := v.Model.State(code, dayNumber(at)); known {
-			codes = append(codes, code)
+		if share, known := v.pastShare(code, dayNumber(at)); known {
+			shares = append(shares, share)
 			book = book.Add(held)
 		}
 	}
-	u := Unposted{Vessels: len(codes), BookL: float64(book.PureAlcohol())}
-	if len(codes) == 0 {
+	u := Unposted{Vessels: len(shares), BookL: float64(book.PureAlcohol())}
+	if len(shares) == 0 {
 		return u
 	}
-	total := v.Model.Total(codes, dayNumber(at)).PureAlcoholL
+	total := v.Model.TotalOf(shares, dayNumber(at)).PureAlcoholL
 	u.EstimateL = total.Mean
 	u.MeanL, u.LowL, u.HighL = u.BookL-total.Mean, u.BookL-total.High, u.BookL-total.Low
 	return u

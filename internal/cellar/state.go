@@ -1,6 +1,7 @@
 package cellar
 
 import (
+	"iter"
 	"maps"
 	"slices"
 	"strings"
@@ -165,6 +166,22 @@ func (s *State) Balance(a Account) spirit.Amount {
 		return s.holders[a].Amount
 	}
 	return s.ends[a]
+}
+
+// Balances are what all accounts hold, in no order.
+func (s *State) Balances() iter.Seq2[Account, spirit.Amount] {
+	return func(yield func(Account, spirit.Amount) bool) {
+		for a, h := range s.holders {
+			if !yield(a, h.Amount) {
+				return
+			}
+		}
+		for a, amount := range s.ends {
+			if !yield(a, amount) {
+				return
+			}
+		}
+	}
 }
 
 // Accounts lists every account that was ever used, sorted.

@@ -136,6 +136,30 @@ func (m *moment) gather(w float64, by moment) {
 	m.variance += w * (by.variance + square(by.mean))
 }
 
+// Share is what one vessel adds to a total.
+type Share struct {
+	sums    []sum // one for each draw of the settings; none: the vessel is empty
+	samples int
+}
+
+// Share works out what a vessel adds to the totals of a day; false when the
+// code is not known.
+func (m *Model) Share(code string, at float64) (Share, bool) {
+	s, known := m.find(code)
+	if !known {
+		return Share{}, false
+	}
+	views := s.views([]float64{at})[0]
+	if s.empty(views) {
+		return Share{}, true
+	}
+	share := Share{sums: make([]sum, len(m.drawn)), samples: s.samples(at)}
+	for d := range share.sums {
+		share.sums[d].add(under(d, views))
+	}
+	return share, true
+}
+
 // Total returns what several vessels hold together: the strength is the pure
 // alcohol over the sum of the volumes, DriftPctPerYear its change. What the
 // vessels share (their settings) makes their errors lean the same way, and the
@@ -143,23 +167,36 @@ func (m *moment) gather(w float64, by moment) {
 func (m *Model) Total(codes []string, at float64) State {
 	codes = append([]string(nil), codes...)
 	sort.Strings(codes)
+	shares := make([]Share, len(codes))
+	for i, code := range codes {
+		shares[i], _ = m.Share(code, at)
+	}
+	return m.TotalOf(shares, at)
+}
+
+// TotalOf is Total of vessels whose shares in that day are known, in the order
+// of their codes.
+func (m *Model) TotalOf(shares []Share, at float64) State {
 	sums := make([]sum, len(m.drawn))
 	total := State{At: at, RateVsKind: 1}
-	for _, code := range codes {
-		s, known := m.find(code)
-		if !known {
-			continue
-		}
-		views := s.views([]float64{at})[0]
-		if s.empty(views) {
-			continue
-		}
-		total.Samples += s.samples(at)
-		for d := range sums {
-			sums[d].add(under(d, views))
+	for _, share := range shares {
+		total.Samples += share.samples
+		for d := range share.sums {
+			sums[d].join(&share.sums[d])
 		}
 	}
 	return total.summed(sums)
+}
+
+// join adds another sum.
+func (s *sum) join(o *sum) {
+	s.covariance += o.covariance
+	for _, pair := range [...][2]*moment{
+		{&s.volume, &o.volume}, {&s.alcohol, &o.alcohol}, {&s.loss, &o.loss}, {&s.alcoholLoss, &o.alcoholLoss},
+	} {
+		pair[0].mean += pair[1].mean
+		pair[0].variance += pair[1].variance
+	}
 }
 
 func (st State) summed(sums []sum) State {

@@ -26,7 +26,7 @@ type journalPage struct {
 
 func (s *Server) journal(c *fiber.Ctx) error {
 	p := journalPage{Page: s.page(c, "Book", "book"), About: c.Query("about"), From: max(0, c.QueryInt("from"))}
-	err := s.see(c, func(v *book.View) error {
+	err := s.glance(c, func(v *book.View) error {
 		shown := v.Journal(p.About, p.From, linesPerPage)
 		p.Lines, p.Total = shown.Lines, shown.Total
 		if next := p.From + linesPerPage; next < p.Total {
