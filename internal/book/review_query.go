@@ -97,12 +97,13 @@ func (t *table) find(v *View, q StockQuery) found {
 			f.total.Vessels++
 			continue
 		}
-		if r.Basis != ByFit {
+		if r.Basis == ByFit {
+			f.spread.Add(r.part)
+		} else { // a part of an earlier fit may be under other draws
 			f.unread++
 		}
 		value := f.perL[i] * r.VolumeL
 		f.total.add(r, value)
-		f.spread.Add(r.part)
 		if q.Group != "" {
 			addTo(groups, stockGroups[q.Group](r), r, value)
 		}
