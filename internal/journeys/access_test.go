@@ -3,6 +3,8 @@ package journeys
 import (
 	"strings"
 	"testing"
+
+	"example.org/croze/internal/walk"
 )
 
 // TestEveryPageForEveryone opens every kind of page of the demo on a telephone
@@ -14,8 +16,8 @@ func TestEveryPageForEveryone(t *testing.T) {
 	if len(pages) < 30 {
 		t.Fatalf("only %d pages were found: %v", len(pages), pages)
 	}
-	for _, s := range []screen{phone, desk} {
-		t.Run(s.name, func(t *testing.T) {
+	for _, s := range []walk.Screen{walk.Phone, walk.Desk} {
+		t.Run(s.Name, func(t *testing.T) {
 			t.Parallel()
 			b := p.tab(t, s)
 			for _, address := range pages {
@@ -25,7 +27,7 @@ func TestEveryPageForEveryone(t *testing.T) {
 	}
 	t.Run("keyboard", func(t *testing.T) {
 		t.Parallel()
-		b := p.tab(t, desk)
+		b := p.tab(t, walk.Desk)
 		for _, address := range pages {
 			if !repeats(address) {
 				b.byKeyboard(address)
@@ -44,7 +46,7 @@ func repeats(address string) bool {
 
 // look checks a page in both schemes of colour, and with text twice as large.
 func (b *tab) look(address string) {
-	b.t.Helper()
+	b.T.Helper()
 	b.dress("light")
 	b.open(address)
 	b.picture(nameOf(address) + "-light")
@@ -73,12 +75,12 @@ const cut = `(() => {
 
 // fits checks that nothing is cut off at a size of text.
 func (b *tab) fits(size string) {
-	b.t.Helper()
-	ask[string](b, `document.documentElement.style.fontSize = "`+size+`"`)
+	b.T.Helper()
+	walk.Ask[string](b, `document.documentElement.style.fontSize = "`+size+`"`)
 	if size != "" {
-		b.picture(nameOf(b.address()) + "-large")
+		b.picture(nameOf(b.Address()) + "-large")
 	}
-	for _, what := range ask[[]string](b, cut) {
-		b.t.Errorf("%s on a %s with text of %q: %s", b.address(), b.screen.name, size, what)
+	for _, what := range walk.Ask[[]string](b, cut) {
+		b.T.Errorf("%s on a %s with text of %q: %s", b.Address(), b.screen.Name, size, what)
 	}
 }

@@ -12,6 +12,8 @@ import (
 	"testing"
 
 	"github.com/chromedp/chromedp"
+
+	"example.org/croze/internal/walk"
 )
 
 //go:embed testdata/axe/axe.min.js.gz
@@ -32,7 +34,7 @@ var axe = sync.OnceValues(func() (string, error) {
 
 func TestTheCheckerIsTheOneWritten(t *testing.T) {
 	script, err := axe()
-	must(t, err)
+	walk.Must(t, err)
 	for what, data := range map[string][]byte{"axe.min.js.gz": axePacked, "axe.min.js": []byte(script)} {
 		sum := sha256.Sum256(data)
 		if !strings.Contains(axeReadme, hex.EncodeToString(sum[:])) {
@@ -59,14 +61,14 @@ const (
 
 // axe reports what the checker finds on the page.
 func (b *tab) axe(options string) {
-	b.t.Helper()
+	b.T.Helper()
 	script, err := axe()
-	must(b.t, err)
-	if !ask[bool](b, `"axe" in window`) {
-		ask[bool](b, script+`; "axe" in window`)
+	walk.Must(b.T, err)
+	if !walk.Ask[bool](b, `"axe" in window`) {
+		walk.Ask[bool](b, script+`; "axe" in window`)
 	}
 	check := strings.Replace(theRun, "OPTIONS", options, 1)
-	for _, v := range perform(b, chromedp.Evaluate[[]violation](check, chromedp.EvalAwaitPromise)) {
-		b.t.Errorf("%s on a %s: %s: %s:\n  %s", b.address(), b.screen.name, v.ID, v.Help, strings.Join(v.Nodes, "\n  "))
+	for _, v := range walk.Perform(b, chromedp.Evaluate[[]violation](check, chromedp.EvalAwaitPromise)) {
+		b.T.Errorf("%s on a %s: %s: %s:\n  %s", b.Address(), b.screen.Name, v.ID, v.Help, strings.Join(v.Nodes, "\n  "))
 	}
 }

@@ -5,6 +5,8 @@ import (
 
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
+
+	"example.org/croze/internal/walk"
 )
 
 // mark numbers what a person should get to with the Tab key. Of radio buttons
@@ -43,28 +45,28 @@ const dateParts = 12
 
 // byKeyboard walks through a page with the Tab key alone.
 func (b *tab) byKeyboard(address string) {
-	b.t.Helper()
+	b.T.Helper()
 	b.open(address)
-	stops := ask[int](b, mark)
+	stops := walk.Ask[int](b, mark)
 	reached := make(map[string]bool)
 	for range stops + dateParts {
-		b.do(chromedp.KeyEvent(kb.Tab))
-		at := ask[string](b, here)
+		b.Do(chromedp.KeyEvent(kb.Tab))
+		at := walk.Ask[string](b, here)
 		if at == "" {
 			break
 		}
 		parts := strings.SplitN(at, "|", 4)
 		reached[parts[0]] = true
 		if parts[1] != "ring" || parts[2] != "in view" {
-			b.t.Errorf("%s: the focus cannot be seen (%s, %s) on %s", address, parts[1], parts[2], parts[3])
+			b.T.Errorf("%s: the focus cannot be seen (%s, %s) on %s", address, parts[1], parts[2], parts[3])
 		}
 	}
 	if len(reached) < stops {
-		missed := ask[[]string](b, `[...document.querySelectorAll("[data-stop]")].map(e => e.dataset.stop + "|" + e.outerHTML.slice(0, 100))`)
+		missed := walk.Ask[[]string](b, `[...document.querySelectorAll("[data-stop]")].map(e => e.dataset.stop + "|" + e.outerHTML.slice(0, 100))`)
 		for _, m := range missed {
 			number, what, _ := strings.Cut(m, "|")
 			if !reached[number] {
-				b.t.Errorf("%s: the Tab key does not reach %s", address, what)
+				b.T.Errorf("%s: the Tab key does not reach %s", address, what)
 			}
 		}
 	}

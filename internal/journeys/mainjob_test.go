@@ -12,6 +12,7 @@ import (
 
 	"example.org/croze/internal/cellar"
 	"example.org/croze/internal/spirit"
+	"example.org/croze/internal/walk"
 )
 
 // TestMainJob does, on a telephone and from an empty store, what the program
@@ -19,9 +20,9 @@ import (
 func TestMainJob(t *testing.T) {
 	t.Parallel()
 	p := start(t, "serve", "--data", filepath.Join(t.TempDir(), "store"))
-	b := p.tab(t, phone)
+	b := p.tab(t, walk.Phone)
 	b.open("/")
-	b.says("main", "Nothing has been filled yet.")
+	b.Says("main", "Nothing has been filled yet.")
 	b.picture("01-empty")
 	b.registerPlace("Lower store", "12", "80")
 	first := b.registerVessel("cask", "30", "9.5")
@@ -37,25 +38,25 @@ func TestMainJob(t *testing.T) {
 	b.takeBack(first)
 	b.logWithoutScripts(p, second)
 	b.open("/book/check")
-	b.says("main", "Sound")
+	b.Says("main", "Sound")
 }
 
 func (b *tab) registerPlace(name, temperature, humidity string) {
-	b.t.Helper()
+	b.T.Helper()
 	b.open("/places")
 	b.write("place", name)
 	b.write("temp_c", temperature)
 	b.write("humidity_pct", humidity)
 	b.follow(".primary")
-	b.says("main", "Registered.")
-	b.says("table", name)
+	b.Says("main", "Registered.")
+	b.Says("table", name)
 }
 
 // registerVessel lets the program issue a code and returns it.
 func (b *tab) registerVessel(kind, capacity, tare string) (code string) {
-	b.t.Helper()
+	b.T.Helper()
 	b.open("/vessels/new")
-	b.do(press(`input[name="kind"][value="` + kind + `"]`))
+	b.Do(press(`input[name="kind"][value="` + kind + `"]`))
 	b.write("capacity_l", capacity)
 	if tare != "" {
 		b.write("tare_kg", tare)
@@ -67,16 +68,16 @@ func (b *tab) registerVessel(kind, capacity, tare string) (code string) {
 	b.write("place", "Lower store")
 	b.picture("02-register-" + kind)
 	b.follow(".primary")
-	b.says("main", "Registered.")
-	code = b.text("h1 .code")
+	b.Says("main", "Registered.")
+	code = b.Text("h1 .code")
 	if written, own, err := cellar.ParseCode(code); err != nil || !own || written != code {
-		b.t.Errorf("the code issued is %q, which is not of the book's own form: %v", code, err)
+		b.T.Errorf("the code issued is %q, which is not of the book's own form: %v", code, err)
 	}
 	return code
 }
 
 func (b *tab) registerBatch(name, litres, strength string) {
-	b.t.Helper()
+	b.T.Helper()
 	b.open("/spirits/new")
 	b.write("batch", name)
 	b.write("volume_l", litres)
@@ -84,11 +85,11 @@ func (b *tab) registerBatch(name, litres, strength string) {
 	b.write("grains", "rye:0.8;oat:0.2")
 	b.picture("03-batch")
 	b.follow(".primary")
-	b.says("h1", name)
+	b.Says("h1", name)
 }
 
 func (b *tab) fill(code, from, litres, strength string) {
-	b.t.Helper()
+	b.T.Helper()
 	b.open("/v/" + code)
 	b.follow(`a.button[href$="/log/fill"]`)
 	b.write("from", from)
@@ -97,32 +98,32 @@ func (b *tab) fill(code, from, litres, strength string) {
 	b.write("volume_l", litres)
 	b.picture("04-fill")
 	b.follow(".primary")
-	b.says("main", "Saved.")
-	b.says(".history", from)
+	b.Says("main", "Saved.")
+	b.Says(".history", from)
 }
 
 // scanLabel prints a vessel's label, takes a picture of the sheet, reads the
 // square code in it with another program, and opens what it holds.
 func (b *tab) scanLabel(p program, code string) {
-	b.t.Helper()
+	b.T.Helper()
 	b.open("/labels?code=" + code)
 	b.picture("05-labels")
-	sheet := ask[string](b, `(() => { const f = document.querySelector("form.entry");
+	sheet := walk.Ask[string](b, `(() => { const f = document.querySelector("form.entry");
 		return new URL(f.action).pathname + "?" + new URLSearchParams(new FormData(f)); })()`)
-	pdf, kind := p.get(b.t, sheet)
+	pdf, kind := p.get(b.T, sheet)
 	if kind != "application/pdf" {
-		b.t.Fatalf("%s is %s", sheet, kind)
+		b.T.Fatalf("%s is %s", sheet, kind)
 	}
-	dir := b.t.TempDir()
-	must(b.t, os.WriteFile(filepath.Join(dir, "sheet.pdf"), pdf, 0o600))
-	output(b.t, "pdftoppm", "-r", "200", "-png", "-singlefile", filepath.Join(dir, "sheet.pdf"), filepath.Join(dir, "sheet"))
-	held := strings.TrimSpace(output(b.t, "zbarimg", "--quiet", "--raw", filepath.Join(dir, "sheet.png")))
-	if !strings.EqualFold(held, p.base+"/v/"+code) {
-		b.t.Fatalf("the label holds %q", held)
+	dir := b.T.TempDir()
+	walk.Must(b.T, os.WriteFile(filepath.Join(dir, "sheet.pdf"), pdf, 0o600))
+	output(b.T, "pdftoppm", "-r", "200", "-png", "-singlefile", filepath.Join(dir, "sheet.pdf"), filepath.Join(dir, "sheet"))
+	held := strings.TrimSpace(output(b.T, "zbarimg", "--quiet", "--raw", filepath.Join(dir, "sheet.png")))
+	if !strings.EqualFold(held, p.Base+"/v/"+code) {
+		b.T.Fatalf("the label holds %q", held)
 	}
-	at := len(p.base)
+	at := len(p.Base)
 	b.open(held[at:])
-	b.says("h1 .code", code)
+	b.Says("h1 .code", code)
 	b.picture("06-vessel")
 }
 
@@ -138,49 +139,49 @@ func output(t *testing.T, name string, args ...string) string {
 // logSample reads the alcoholometer at 15 °C, sees what that is at 20 °C while
 // typing, and finds it in the history.
 func (b *tab) logSample(code string) {
-	b.t.Helper()
+	b.T.Helper()
 	hydrometer := spirit.Hydrometer{Scale: spirit.ScaleStrength, Base: spirit.Reference}
 	corrected, _, err := hydrometer.Strength(hydrometer.Observed(60.3, 15))
-	must(b.t, err)
+	walk.Must(b.T, err)
 	shown := strconv.FormatFloat(float64(corrected), 'f', 1, 64) + " % vol"
 	b.open("/v/" + code)
 	b.follow(`a.button[href$="/log/sample"]`)
-	b.do(press(".tools summary")) // the scale of the fill was remembered
+	b.Do(press(".tools summary")) // the scale of the fill was remembered
 	b.choose("scale", "vol")
 	b.write("strength", "60.3")
 	b.write("temp_c", "15")
-	b.becomes(`document.querySelector(".preview").textContent.startsWith("` + shown + ` at 20 °C")`)
+	b.Becomes(`document.querySelector(".preview").textContent.startsWith("` + shown + ` at 20 °C")`)
 	b.write("drawn_ml", "50")
 	b.picture("07-sample")
 	b.follow(`.pad button[data-key="save"]`)
-	b.says("main", "Saved.")
-	b.says(".history li:first-child", shown)
+	b.Says("main", "Saved.")
+	b.Says(".history li:first-child", shown)
 	b.picture("08-sampled")
 }
 
 // planBlend plans more litres at 46 % than either vessel makes alone, checks
 // the sums and records them.
 func (b *tab) planBlend(p program, first, second, vat string) {
-	b.t.Helper()
-	stock := stockOf(b.t, p)
+	b.T.Helper()
+	stock := stockOf(b.T, p)
 	b.open("/bench")
 	b.write("volume_l", "42")
 	b.write("strength_pct", "46")
 	for _, code := range []string{first, second} {
-		b.do(press(`input[name="use"][value="` + code + `"]`))
+		b.Do(press(`input[name="use"][value="` + code + `"]`))
 	}
 	b.picture("09-bench")
 	b.follow(".primary")
-	b.says(".answer h2", "The plan")
+	b.Says(".answer h2", "The plan")
 	b.picture("10-plan")
-	rows := ask[[][]string](b, `[...[...document.querySelectorAll(".answer table")].find(t => t.tFoot).rows].slice(1).map(
+	rows := walk.Ask[[][]string](b, `[...[...document.querySelectorAll(".answer table")].find(t => t.tFoot).rows].slice(1).map(
 		r => [...r.cells].map(c => c.textContent.trim()))`)
 	b.checkPlan(rows, stock, first, second)
 	b.choose("into", vat)
 	b.follow(`form[action="/bench/record"] .primary`)
-	b.says("main", "Saved.")
-	b.says("h1 .code", vat)
-	b.says(".figures", "46.0")
+	b.Says("main", "Saved.")
+	b.Says("h1 .code", vat)
+	b.Says(".figures", "46.0")
 	b.picture("11-blended")
 }
 
@@ -189,7 +190,7 @@ func stockOf(t *testing.T, p program) map[string]stockLine {
 	t.Helper()
 	body, _ := p.get(t, "/api/stock")
 	var lines []stockLine
-	must(t, json.Unmarshal(body, &lines))
+	walk.Must(t, json.Unmarshal(body, &lines))
 	stock := make(map[string]stockLine)
 	for _, l := range lines {
 		stock[l.Vessel] = l
@@ -207,41 +208,41 @@ type stockLine struct {
 // Litres are printed to 0.01 and kilograms to 0.001, which is what the sums may
 // be out by for each row.
 func (b *tab) checkPlan(rows [][]string, stock map[string]stockLine, codes ...string) {
-	b.t.Helper()
+	b.T.Helper()
 	var total spirit.Amount
 	drawn := make(map[string]bool)
 	for _, row := range rows {
-		litres, kilograms := figure(b.t, row[1]), figure(b.t, row[2])
+		litres, kilograms := figure(b.T, row[1]), figure(b.T, row[2])
 		switch row[0] {
 		case "makes":
 			b.checkMade(total, litres, kilograms)
 		case "water":
 			water, err := spirit.Water(spirit.Kilograms(kilograms))
-			must(b.t, err)
-			near(b.t, "litres of the water", litres, float64(water.Volume()), 0.006)
+			walk.Must(b.T, err)
+			near(b.T, "litres of the water", litres, float64(water.Volume()), 0.006)
 			total = total.Add(water)
 		default:
 			q := spirit.Strength(stock[row[0]].StrengthPct)
 			drawn[row[0]] = true
 			a, err := spirit.AmountOf(spirit.Litres(litres), q)
-			must(b.t, err)
-			near(b.t, "kilograms from "+row[0], kilograms, float64(a.Mass()), 0.006)
+			walk.Must(b.T, err)
+			near(b.T, "kilograms from "+row[0], kilograms, float64(a.Mass()), 0.006)
 			total = total.Add(a)
 		}
 	}
 	for _, code := range codes {
 		if !drawn[code] {
-			b.t.Errorf("nothing is drawn from %s: %v", code, rows)
+			b.T.Errorf("nothing is drawn from %s: %v", code, rows)
 		}
 	}
 }
 
 func (b *tab) checkMade(total spirit.Amount, litres, kilograms float64) {
-	b.t.Helper()
-	near(b.t, "litres made", litres, 42, 0.0051)
-	near(b.t, "litres of the sum", float64(total.Volume()), 42, 0.02)
-	near(b.t, "strength of the sum", float64(total.Strength()), 46, 0.03)
-	near(b.t, "kilograms of the sum", kilograms, float64(total.Mass()), 0.02)
+	b.T.Helper()
+	near(b.T, "litres made", litres, 42, 0.0051)
+	near(b.T, "litres of the sum", float64(total.Volume()), 42, 0.02)
+	near(b.T, "strength of the sum", float64(total.Strength()), 46, 0.03)
+	near(b.T, "kilograms of the sum", kilograms, float64(total.Mass()), 0.02)
 }
 
 func near(t *testing.T, what string, got, want, within float64) {
@@ -263,26 +264,26 @@ func figure(t *testing.T, cell string) float64 {
 }
 
 func (b *tab) reviewStock(codes ...string) {
-	b.t.Helper()
+	b.T.Helper()
 	b.open("/vessels?empty=1")
 	for _, code := range codes {
-		b.says(".stock", code)
+		b.Says(".stock", code)
 	}
-	b.says("tfoot", "3 of 3")
+	b.Says("tfoot", "3 of 3")
 	b.picture("12-stock")
 }
 
 // takeBack voids the sample and sees that it no longer counts.
 func (b *tab) takeBack(code string) {
-	b.t.Helper()
+	b.T.Helper()
 	b.open("/v/" + code)
 	b.follow(`.history .kind-sample a`)
 	b.write("reason", "read upside down")
 	b.picture("13-take-back")
 	b.follow(".danger")
-	b.says("main", "Taken back by entry")
+	b.Says("main", "Taken back by entry")
 	b.open("/v/" + code)
-	if there := ask[int](b, `document.querySelectorAll(".history .kind-sample").length`); there != 0 {
-		b.t.Errorf("%s still shows %d samples", code, there)
+	if there := walk.Ask[int](b, `document.querySelectorAll(".history .kind-sample").length`); there != 0 {
+		b.T.Errorf("%s still shows %d samples", code, there)
 	}
 }

@@ -6,14 +6,16 @@ import (
 	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/chromedp"
+
+	"example.org/croze/internal/walk"
 )
 
 // logWithoutScripts logs a sample in a browser that runs no scripts: first one
 // that is refused, then an unlikely one, then it stands by it.
 func (b *tab) logWithoutScripts(p program, code string) {
-	b.t.Helper()
-	plain := p.tab(b.t, phone)
-	plain.do(chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
+	b.T.Helper()
+	plain := p.tab(b.T, walk.Phone)
+	plain.Do(chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
 		_, err := cdp.Call(ctx, t, emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{Value: true})
 		return err
 	}))
@@ -22,23 +24,23 @@ func (b *tab) logWithoutScripts(p program, code string) {
 	plain.write("strength", "56,5")
 	plain.write("temp_c", "18")
 	plain.refused(".primary", 422)
-	plain.says(".problem", `Reading: "56,5"`)
+	plain.Says(".problem", `Reading: "56,5"`)
 	plain.picture("14-refused")
 	plain.write("strength", "75")
 	plain.refused(".primary", 422)
-	plain.says(".questions", "Please look again.")
+	plain.Says(".questions", "Please look again.")
 	plain.picture("15-doubts")
 	plain.write("strength", "56.5")
 	plain.follow(".primary")
-	plain.says("main", "Saved.")
-	plain.says(".history li:first-child", "% vol")
+	plain.Says("main", "Saved.")
+	plain.Says(".history li:first-child", "% vol")
 	plain.picture("16-without-scripts")
 }
 
 // refused presses a button and expects to be told off.
 func (b *tab) refused(selector string, status int64) {
-	b.t.Helper()
+	b.T.Helper()
 	if got := b.lands(press(selector)); got != status {
-		b.t.Fatalf("%s: status %d, want %d", b.address(), got, status)
+		b.T.Fatalf("%s: status %d, want %d", b.Address(), got, status)
 	}
 }

@@ -1,74 +1,36 @@
 package roundsjourney
 
 import (
-	"bufio"
 	"bytes"
 	"encoding/json"
 	"fmt"
 	"io"
 	"net/http"
 	"os"
-	"os/exec"
 	"path/filepath"
-	"regexp"
 	"strings"
-	"sync"
-	"syscall"
 	"testing"
 	"time"
 
 	"example.org/croze/internal/cellar"
+	"example.org/croze/internal/walk"
 )
 
-// tools are what the tests run, with the Debian package that has it.
-var tools = map[string]string{"chromium": "chromium", "ffmpeg": "ffmpeg", "pdftoppm": "poppler-utils"}
-
 func TestMain(m *testing.M) {
-	os.Exit(run(m))
+	walk.Main(m, map[string]string{"chromium": "chromium", "ffmpeg": "ffmpeg", "pdftoppm": "poppler-utils"})
 }
-
-func run(m *testing.M) int {
-	for tool, name := range tools {
-		if _, err := exec.LookPath(tool); err != nil {
-			fmt.Fprintf(os.Stderr, "%s is not installed: apt-get install %s, or let go run ./cmd/check do it\n", tool, name)
-			return 1
-		}
-	}
-	dir, err := os.MkdirTemp("", "croze-rounds-")
-	if err != nil {
-		fmt.Fprintln(os.Stderr, err)
-		return 1
-	}
-	defer os.RemoveAll(dir)
-	binary = filepath.Join(dir, "croze")
-	return m.Run()
-}
-
-// binary is where the program is, once built says so.
-var binary string
-
-var built = sync.OnceValue(func() error {
-	out, err := exec.Command("go", "build", "-o", binary, "example.org/croze/cmd/croze").CombinedOutput()
-	if err != nil {
-		return fmt.Errorf("the program does not build: %w\n%s", err, out)
-	}
-	return nil
-})
 
 // store is a store in a folder of its own, with the program that serves it.
 type store struct {
+	*walk.Program
 	t       *testing.T
 	dir     string
-	listen  string
-	base    string
 	vessels []string // three casks, filled
-	cmd     *exec.Cmd
 }
 
 func newStore(t *testing.T) *store {
 	t.Helper()
-	must(t, built())
-	s := &store{t: t, dir: filepath.Join(t.TempDir(), "data"), listen: "127.0.0.1:0"}
+	s := &store{t: t, dir: filepath.Join(t.TempDir(), "data")}
 	vessels, entries := "code,kind,capacity_l,wood,wood_state,place,tare_kg\n", "when,entry,vessel,from,volume_l,strength_pct\n"
 	filled := time.Now().AddDate(-1, 0, 0).Format(time.DateOnly)
 	for n := range 3 {
@@ -84,19 +46,18 @@ func newStore(t *testing.T) *store {
 	args := []string{"import", "--data", s.dir}
 	for name, text := range files {
 		path := filepath.Join(t.TempDir(), name+".csv")
-		must(t, os.WriteFile(path, []byte(text), 0o600))
+		walk.Must(t, os.WriteFile(path, []byte(text), 0o600))
 		args = append(args, "--"+name, path)
 	}
 	s.croze(args...)
-	s.start()
-	t.Cleanup(s.stop)
+	s.Program = walk.Start(t, "serve", "--data", s.dir)
 	return s
 }
 
 // croze runs a command of the program that ends by itself.
 func (s *store) croze(args ...string) {
 	s.t.Helper()
-	if out, err := exec.Command(binary, args...).CombinedOutput(); err != nil {
+	if out, err := walk.Croze(s.t, args...).CombinedOutput(); err != nil {
 		s.t.Fatalf("croze %s: %v\n%s", strings.Join(args, " "), err, out)
 	}
 }
@@ -104,56 +65,23 @@ func (s *store) croze(args ...string) {
 // setPassword locks the store, which must not be served meanwhile.
 func (s *store) setPassword(password string) {
 	s.t.Helper()
-	cmd := exec.Command(binary, "password", "--data", s.dir)
+	cmd := walk.Croze(s.t, "password", "--data", s.dir)
 	cmd.Stdin = strings.NewReader(password + "\n")
 	if out, err := cmd.CombinedOutput(); err != nil {
 		s.t.Fatalf("croze password: %v\n%s", err, out)
 	}
 }
 
-var addressLine = regexp.MustCompile(`^Croze is at (http://(127\.0\.0\.1:\d+)) `)
-
-// start serves the store, at the same address as before.
-func (s *store) start() {
-	s.t.Helper()
-	s.cmd = exec.Command(binary, "serve", "--data", s.dir, "--listen", s.listen)
-	s.cmd.Stderr = s.t.Output()
-	out, err := s.cmd.StdoutPipe()
-	must(s.t, err)
-	must(s.t, s.cmd.Start())
-	lines := bufio.NewReader(out)
-	line, err := lines.ReadString('\n')
-	match := addressLine.FindStringSubmatch(line)
-	if match == nil {
-		s.t.Fatalf("croze serve says %q, not its address: %v", line, err)
-	}
-	s.base, s.listen = match[1], match[2]
-	go io.Copy(io.Discard, lines)
-}
-
-// stop ends the program: from then on there is no signal.
-func (s *store) stop() {
-	s.t.Helper()
-	if s.cmd == nil {
-		return
-	}
-	_ = s.cmd.Process.Signal(syscall.SIGTERM)
-	if err := s.cmd.Wait(); err != nil {
-		s.t.Errorf("croze serve: %v", err)
-	}
-	s.cmd = nil
-}
-
 // does has another person record something, as programs do.
 func (s *store) does(request map[string]any) {
 	s.t.Helper()
 	body, err := json.Marshal(request)
-	must(s.t, err)
-	response, err := http.Post(s.base+"/api/entries", "application/json", bytes.NewReader(body))
-	must(s.t, err)
+	walk.Must(s.t, err)
+	response, err := http.Post(s.Base+"/api/entries", "application/json", bytes.NewReader(body))
+	walk.Must(s.t, err)
 	defer response.Body.Close()
 	said, err := io.ReadAll(response.Body)
-	must(s.t, err)
+	walk.Must(s.t, err)
 	if response.StatusCode != http.StatusCreated {
 		s.t.Fatalf("%s: status %d: %s", body, response.StatusCode, said)
 	}
@@ -173,23 +101,16 @@ type recorded struct {
 // entries are those of a kind that the journal holds.
 func (s *store) entries(kind string) (found []recorded) {
 	s.t.Helper()
-	response, err := http.Get(s.base + "/book/export")
-	must(s.t, err)
+	response, err := http.Get(s.Base + "/book/export")
+	walk.Must(s.t, err)
 	defer response.Body.Close()
 	lines := json.NewDecoder(response.Body)
 	for lines.More() {
 		var e recorded
-		must(s.t, lines.Decode(&e))
+		walk.Must(s.t, lines.Decode(&e))
 		if e.Kind == kind {
 			found = append(found, e)
 		}
 	}
 	return found
-}
-
-func must(t testing.TB, err error) {
-	t.Helper()
-	if err != nil {
-		t.Fatal(err)
-	}
 }

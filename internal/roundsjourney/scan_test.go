@@ -11,6 +11,7 @@ import (
 
 	"example.org/croze/internal/cellar"
 	"example.org/croze/internal/label"
+	"example.org/croze/internal/walk"
 )
 
 // heldBefore makes a film of a printed label, as a camera sees it. The label
@@ -19,9 +20,9 @@ func (s *store) heldBefore(code string) (film string) {
 	s.t.Helper()
 	dir := s.t.TempDir()
 	pdf, film := filepath.Join(dir, "label.pdf"), filepath.Join(dir, "label.y4m")
-	s.stop()
+	s.Stop()
 	s.croze("labels", "--data", s.dir, "--public-url", "https://before.example/old", "--sheet", "roll-62", "--out", pdf, code)
-	s.start()
+	s.Again()
 	for _, step := range [][]string{
 		{"pdftoppm", "-r", "200", "-png", "-singlefile", pdf, filepath.Join(dir, "label")},
 		{"ffmpeg", "-y", "-loglevel", "error", "-loop", "1", "-i", filepath.Join(dir, "label.png"), "-t", "2", "-r", "10",
@@ -47,13 +48,13 @@ func TestALabelIsReadByThePage(t *testing.T) {
 	s := newStore(t)
 	p := s.newPhone(withFilm(s.heldBefore(s.vessels[1]))...)
 	p.open("/scan")
-	p.becomes(`location.pathname === "/v/` + s.vessels[1] + `"`)
-	p.says("h1", s.vessels[1])
+	p.Becomes(`location.pathname === "/v/` + s.vessels[1] + `"`)
+	p.Says("h1", s.vessels[1])
 
 	// On a round it leads to the form at once.
 	round := p.walks(3)
 	p.tap(`a[href="/scan?round=` + round + `"]`)
-	p.becomes(`location.pathname === "/v/` + s.vessels[1] + `/log/sample" && location.search === "?round=` + round + `"`)
+	p.Becomes(`location.pathname === "/v/` + s.vessels[1] + `/log/sample" && location.search === "?round=` + round + `"`)
 }
 
 // TestTypedCodes types codes and parts of them.
@@ -62,18 +63,18 @@ func TestTypedCodes(t *testing.T) {
 	s := newStore(t)
 	p := s.newPhone()
 	p.open("/scan")
-	p.becomes(`document.getElementById("camera-says").textContent.includes("type the code")`)
+	p.Becomes(`document.getElementById("camera-says").textContent.includes("type the code")`)
 	code := s.vessels[2]
 	p.write("#code", strings.ToLower(strings.ReplaceAll(code, "-", "")))
-	p.becomes(`document.getElementById("check").textContent === "It fits: ` + code + `"`)
+	p.Becomes(`document.getElementById("check").textContent === "It fits: ` + code + `"`)
 	slip := []byte(code)
 	slip[4] = "ACFHJ"[(strings.IndexByte("ACFHJ", slip[4])+1)%5]
 	p.write("#code", string(slip))
-	p.becomes(`document.getElementById("check").textContent.startsWith("It does not fit")`)
+	p.Becomes(`document.getElementById("check").textContent.startsWith("It does not fit")`)
 	p.write("#code", code[1:5])
-	p.becomes(`document.querySelectorAll("#found a").length >= 1`)
+	p.Becomes(`document.querySelectorAll("#found a").length >= 1`)
 	p.tap(`#found a[href="/v/` + code + `"]`)
-	p.becomes(`location.pathname === "/v/` + code + `"`)
+	p.Becomes(`location.pathname === "/v/` + code + `"`)
 }
 
 // TestThePageReadsCodesAsTheProgramDoes gives the page's script what the
@@ -96,7 +97,7 @@ func TestThePageReadsCodesAsTheProgramDoes(t *testing.T) {
 		}
 	}
 	type found struct{ Thing, Code string }
-	read := ask[[]*found](p, jsonOf(t, texts)+`.map(text => codes.scan(text))`)
+	read := walk.Ask[[]*found](p, jsonOf(t, texts)+`.map(text => codes.scan(text))`)
 	for i, text := range texts {
 		thing, code, ok := label.Scan(text)
 		want := fmt.Sprint(string(thing), " ", code)

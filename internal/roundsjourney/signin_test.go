@@ -5,12 +5,14 @@ import (
 	"net/http/cookiejar"
 	"net/url"
 	"testing"
+
+	"example.org/croze/internal/walk"
 )
 
 // signIn gives the password on the page that the phone shows.
 func (p *phone) signIn(password string) {
-	p.t.Helper()
-	p.becomes(`location.pathname === "/sign-in" && document.querySelector('input[name="password"]') !== null`)
+	p.T.Helper()
+	p.Becomes(`location.pathname === "/sign-in" && document.querySelector('input[name="password"]') !== null`)
 	p.write(`input[name="password"]`, password)
 	p.tap("main form button")
 }
@@ -19,11 +21,11 @@ func (p *phone) signIn(password string) {
 func (s *store) desk(password string) *http.Client {
 	s.t.Helper()
 	jar, err := cookiejar.New(nil)
-	must(s.t, err)
+	walk.Must(s.t, err)
 	desk := &http.Client{Jar: jar}
-	response, err := desk.PostForm(s.base+"/sign-in", url.Values{"password": {password}})
-	must(s.t, err)
-	must(s.t, response.Body.Close())
+	response, err := desk.PostForm(s.Base+"/sign-in", url.Values{"password": {password}})
+	walk.Must(s.t, err)
+	walk.Must(s.t, response.Body.Close())
 	return desk
 }
 
@@ -31,9 +33,9 @@ func (s *store) desk(password string) *http.Client {
 // of all browsers.
 func (s *store) changePassword(old, password string) {
 	s.t.Helper()
-	response, err := s.desk(old).PostForm(s.base+"/people/me/password", url.Values{"old": {old}, "password": {password}})
-	must(s.t, err)
-	must(s.t, response.Body.Close())
+	response, err := s.desk(old).PostForm(s.Base+"/people/me/password", url.Values{"old": {old}, "password": {password}})
+	walk.Must(s.t, err)
+	walk.Must(s.t, response.Body.Close())
 	if response.Request.URL.Path != "/sign-in" {
 		s.t.Fatalf("another password: status %d at %s", response.StatusCode, response.Request.URL)
 	}
@@ -46,36 +48,36 @@ const before, after = "a dry cellar in autumn", "another word for it"
 // ended, and the ID of that entry.
 func (s *store) keptWithoutSession() (p *phone, round, id string) {
 	s.t.Helper()
-	s.stop()
+	s.Stop()
 	s.setPassword(before)
-	s.start()
+	s.Again()
 	p = s.newPhone()
 	p.open("/rounds")
 	p.signIn(before)
-	p.becomes(`location.pathname === "/rounds" && navigator.serviceWorker.controller !== null`)
+	p.Becomes(`location.pathname === "/rounds" && navigator.serviceWorker.controller !== null`)
 	round = p.walks(3)
 	p.tap(`a.primary`)
-	p.becomes(`location.pathname === "/v/` + s.vessels[0] + `/log/sample" && ` + ready)
+	p.Becomes(`location.pathname === "/v/` + s.vessels[0] + `/log/sample" && ` + ready)
 	s.changePassword(before, after)
 
 	p.choose("#scale", "corrected")
 	p.write("#strength", "61.4")
 	p.tap(".save .primary")
-	p.becomes(signInIsOffered)
-	if got := ask[int](p, waiting); got != 1 {
+	p.Becomes(signInIsOffered)
+	if got := walk.Ask[int](p, waiting); got != 1 {
 		s.t.Fatalf("%d entries wait after a save without a session", got)
 	}
 	p.open("/outbox")
-	p.becomes(`document.querySelectorAll("#entries li").length === 1 && document.querySelectorAll("#entries .problem").length === 0`)
-	return p, round, ask[string](p, `outbox.all().then(items => items[0].id)`)
+	p.Becomes(`document.querySelectorAll("#entries li").length === 1 && document.querySelectorAll("#entries .problem").length === 0`)
+	return p, round, walk.Ask[string](p, `outbox.all().then(items => items[0].id)`)
 }
 
 const signInIsOffered = `document.querySelector('#waiting a[href^="/sign-in"]') !== null && !document.getElementById("waiting").hidden`
 
 // samples are those of the book, as who and ID, for whoever is signed in.
 func (p *phone) samples() []string {
-	p.t.Helper()
-	return ask[[]string](p, `fetch("/book/export").then(r => r.text()).then(text => text.trim().split("\n").map(line => JSON.parse(line)).filter(e => e.kind === "sample").map(e => e.who + " " + e.id))`)
+	p.T.Helper()
+	return walk.Ask[[]string](p, `fetch("/book/export").then(r => r.text()).then(text => text.trim().split("\n").map(line => JSON.parse(line)).filter(e => e.kind === "sample").map(e => e.who + " " + e.id))`)
 }
 
 // TestASessionEndsOnARound: what is saved after that waits on the phone, over a
@@ -84,20 +86,20 @@ func TestASessionEndsOnARound(t *testing.T) {
 	t.Parallel()
 	s := newStore(t)
 	p, round, kept := s.keptWithoutSession()
-	p.becomes(signInIsOffered)
+	p.Becomes(signInIsOffered)
 	p.tap(`#waiting a[href^="/sign-in"]`)
 	p.signIn(before) // not any more
-	p.becomes(`document.querySelector("main .problem:not([hidden])") !== null`)
-	if got := ask[int](p, waiting); got != 1 {
+	p.Becomes(`document.querySelector("main .problem:not([hidden])") !== null`)
+	if got := walk.Ask[int](p, waiting); got != 1 {
 		t.Fatalf("%d entries wait after a wrong password", got)
 	}
 	p.signIn(after)
-	p.becomes(`location.pathname === "/outbox" && document.getElementById("nothing").hidden === false`)
+	p.Becomes(`location.pathname === "/outbox" && document.getElementById("nothing").hidden === false`)
 	p.becomesZero(t)
 	if got := p.samples(); len(got) != 1 || got[0] != "owner "+kept {
 		t.Errorf("in the book are %v, and %s was kept", got, kept)
 	}
-	if got := ask[string](p, `fetch("/api/rounds/`+round+`").then(r => r.json()).then(sheet => sheet.stops[0].status)`); got != "done" {
+	if got := walk.Ask[string](p, `fetch("/api/rounds/`+round+`").then(r => r.json()).then(sheet => sheet.stops[0].status)`); got != "done" {
 		t.Errorf("the vessel is %s", got)
 	}
 }
@@ -108,29 +110,29 @@ func TestAnotherSignsInOnThePhone(t *testing.T) {
 	s := newStore(t)
 	p, _, kept := s.keptWithoutSession()
 	desk := s.desk(after)
-	response, err := desk.PostForm(s.base+"/people", url.Values{"name": {"Bo"}, "role": {"keeper"}, "password": {before}})
-	must(t, err)
-	must(t, response.Body.Close())
+	response, err := desk.PostForm(s.Base+"/people", url.Values{"name": {"Bo"}, "role": {"keeper"}, "password": {before}})
+	walk.Must(t, err)
+	walk.Must(t, response.Body.Close())
 	p.open("/sign-in?next=/outbox")
-	p.becomes(`document.querySelector('input[name="name"]') !== null`)
+	p.Becomes(`document.querySelector('input[name="name"]') !== null`)
 	p.write(`input[name="name"]`, "Bo")
 	p.signIn(before)
-	p.becomes(`location.pathname === "/outbox" && document.querySelector("#entries .problem")?.textContent.includes("owner wrote this down")`)
+	p.Becomes(`location.pathname === "/outbox" && document.querySelector("#entries .problem")?.textContent.includes("owner wrote this down")`)
 	if got := p.samples(); len(got) != 0 {
 		t.Fatalf("in the book are %v", got)
 	}
 	p.open("/vessels")
 	p.tap(`form[action="/sign-out"] button`)
-	p.becomes(`location.pathname === "/sign-in"`)
+	p.Becomes(`location.pathname === "/sign-in"`)
 	p.open("/sign-in?next=/rounds")
-	p.becomes(`document.querySelector('input[name="name"]') !== null`)
+	p.Becomes(`document.querySelector('input[name="name"]') !== null`)
 	p.write(`input[name="name"]`, "owner")
 	p.signIn(after)
-	p.becomes(`location.pathname === "/rounds"`)
+	p.Becomes(`location.pathname === "/rounds"`)
 	p.open("/outbox")
-	p.becomes(`document.querySelector("#entries .again") !== null`)
+	p.Becomes(`document.querySelector("#entries .again") !== null`)
 	p.tap("#entries .again")
-	p.becomes(`document.getElementById("nothing").hidden === false`)
+	p.Becomes(`document.getElementById("nothing").hidden === false`)
 	if got := p.samples(); len(got) != 1 || got[0] != "owner "+kept {
 		t.Errorf("in the book are %v, and %s was kept", got, kept)
 	}

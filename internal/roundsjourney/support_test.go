@@ -5,17 +5,19 @@ import (
 	"testing"
 
 	"github.com/chromedp/chromedp"
+
+	"example.org/croze/internal/walk"
 )
 
 // choose sets a list or a date.
 func (p *phone) choose(selector, value string) {
-	p.t.Helper()
-	p.do(chromedp.SetValue(chromedp.CSS(selector), value))
+	p.T.Helper()
+	p.Do(chromedp.SetValue(chromedp.CSS(selector), value))
 }
 
 func jsonOf(t *testing.T, value any) string {
 	t.Helper()
 	data, err := json.Marshal(value)
-	must(t, err)
+	walk.Must(t, err)
 	return string(data)
 }

@@ -39,6 +39,7 @@ var rooms = map[string]room{
 		"keep", "people", "label", "exchange", "picture", "photo", "book", "journal", "blend", "loss", "sensory", "identity", "cellar", "gauge", "spirit",
 	}},
 	"openhouse": {may: []string{"demo", "book", "journal", "blend", "sensory", "cellar"}},
+	"walk":      {},                               // only tests import it
 	"tidy":      {}, "storm": {}, "published": {}, // for tests
 }
 
@@ -58,6 +59,7 @@ var modules = map[string][]string{
 	"golang.org/x/text":                   {"cellar", "exchange", "server"},
 	"github.com/go-webauthn/webauthn":     {"server"},
 	"github.com/prometheus/client_golang": {"server"},
+	"github.com/chromedp/chromedp":        {"walk"},
 }
 
 // impurePackages are I/O and clocks. A folder stands for what is below it too.
