@@ -67,7 +67,7 @@ func Open(j journal.Journal, edge Edge) (*Book, error) {
 		return nil, fmt.Errorf("the journal cannot be replayed: %w", err)
 	}
 	b := &Book{journal: j, edge: edge, standing: standing{entries: entries, state: state, head: head}}
-	b.free = make(chan struct{}, 1)
+	b.free, b.line.lead = make(chan struct{}, 1), make(chan struct{}, 1)
 	b.show(nil)
 	return b, nil
 }

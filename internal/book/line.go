@@ -10,8 +10,11 @@ import (
 const mostInASheaf = 64
 
 // line is who waits to have an entry taken, in the order in which they came.
-// Whoever gets the book's lock takes in those before it as well.
+// One of them at a time leads, and takes in those before it as well. The others
+// wait for their answers and not for a lock, which would be handed to each in
+// turn for nothing.
 type line struct {
+	lead    chan struct{} // holds what the one who leads put there
 	mu      sync.Mutex
 	waiting []*submitted
 }
@@ -19,12 +22,24 @@ type line struct {
 // submitted is a submission and, once it is done, its answer.
 type submitted struct {
 	Submission
-	done  bool
+	done  chan struct{} // closed when it is
 	entry cellar.Entry
 	err   error
 }
 
-func (s *submitted) answer(e cellar.Entry, err error) { s.entry, s.err, s.done = e, err, true }
+func (s *submitted) answer(e cellar.Entry, err error) {
+	s.entry, s.err = e, err
+	close(s.done)
+}
+
+func (s *submitted) isDone() bool {
+	select {
+	case <-s.done:
+		return true
+	default:
+		return false
+	}
+}
 
 func (l *line) join(s *submitted) {
 	l.mu.Lock()
@@ -50,18 +65,23 @@ func (l *line) next(self *submitted) []*submitted {
 // does not hold the lock.
 func (b *Book) take(s Submission) (cellar.Entry, error) {
 	defer b.attend()()
-	self := &submitted{Submission: s}
+	self := &submitted{Submission: s, done: make(chan struct{})}
 	b.line.join(self)
-	b.mu.Lock()
-	defer b.mu.Unlock()
-	for !self.done {
-		b.takeAll(b.line.next(self))
+	select {
+	case <-self.done:
+	case b.line.lead <- struct{}{}:
+		defer func() { <-b.line.lead }()
+		for !self.isDone() {
+			b.takeAll(b.line.next(self))
+		}
 	}
 	return self.entry, self.err
 }
 
-// takeAll gives each its answer. The caller holds the lock.
+// takeAll gives each its answer.
 func (b *Book) takeAll(list []*submitted) {
+	b.mu.Lock()
+	defer b.mu.Unlock()
 	for _, one := range list {
 		if e, repeated, err := b.recorded(one.Submission); repeated || err != nil {
 			one.answer(e, err)
@@ -69,7 +89,7 @@ func (b *Book) takeAll(list []*submitted) {
 	}
 	s, numbers := b.sheaf(), make(map[*submitted]int)
 	for _, one := range list {
-		if one.done {
+		if one.isDone() {
 			continue
 		}
 		i, err := s.take(one.Submission)

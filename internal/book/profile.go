@@ -1,6 +1,7 @@
 package book
 
 import (
+	"fmt"
 	"math"
 	"slices"
 
@@ -41,44 +42,64 @@ func sumOf(bands [ProfileBands]float64) float64 {
 // present yearly rate goes on.
 func (v *View) AgeProfile() []ProfileYear {
 	return remember(v, "", "profile", func() []ProfileYear {
-		years := make([]ProfileYear, ProfileYears+1)
-		for i := range years {
-			years[i].Ahead = i
-		}
 		drawn := v.plannedDraws()
-		page := v.Query(StockQuery{})
-		ahead := v.alcoholAhead(page.Rows)
-		for i := range page.Rows {
-			v.addProfile(years, &page.Rows[i], ahead[i], drawn[page.Rows[i].Vessel])
-		}
+		var years []ProfileYear
+		v.withTable(func(t *table, now *View) {
+			if len(t.rows) <= smallStock {
+				t.estimate(now, everyRow(len(t.rows)))
+			}
+			years = now.ageProfile(t.rows, drawn)
+		})
 		return years
 	})
 }
 
-// alcoholAhead gives each vessel's pure alcohol now and after each year.
-func (v *View) alcoholAhead(rows []TableRow) [][]float64 {
-	out := make([][]float64, len(rows))
-	inParallel(len(rows), func(i int) {
-		r := &rows[i]
-		if len(rows) <= smallStock && v.Model != nil {
-			out[i] = remember(v, r.Vessel, "ahead", func() []float64 { return v.estimatedAhead(r) })
-			return
+// profileShares is in how many shares the rows are gone through: always as many,
+// so that the sums are the same on every machine.
+const profileShares = 16
+
+func (v *View) ageProfile(rows []TableRow, drawn map[string][]plannedDraw) []ProfileYear {
+	var shares [profileShares][ProfileYears + 1]ProfileYear
+	inParallel(profileShares, func(share int) {
+		for i := share; i < len(rows); i += profileShares {
+			if r := &rows[i]; !r.Empty() {
+				v.addProfile(shares[share][:], r, v.alcoholAhead(r, len(rows)), drawn[r.Vessel])
+			}
 		}
-		out[i] = ratedAhead(r)
 	})
-	return out
+	years := make([]ProfileYear, ProfileYears+1)
+	for year := range years {
+		years[year].Ahead = year
+		for share := range shares {
+			for band := range ProfileBands {
+				years[year].Bands[band] += shares[share][year].Bands[band]
+				years[year].Planned[band] += shares[share][year].Planned[band]
+			}
+		}
+	}
+	return years
+}
+
+// alcoholAhead gives a vessel's pure alcohol now and after each year, in a
+// stock of so many.
+func (v *View) alcoholAhead(r *TableRow, stock int) [ProfileYears + 1]float64 {
+	if stock <= smallStock && v.Model != nil {
+		return remember(v, r.Vessel, "ahead", func() [ProfileYears + 1]float64 { return v.estimatedAhead(r) })
+	}
+	return ratedAhead(r)
 }
 
 // ratedAhead has a vessel's present yearly rate go on.
-func ratedAhead(r *TableRow) []float64 {
-	litres := make([]float64, ProfileYears+1)
-	for year := range litres {
-		litres[year] = r.PureAlcoholL * math.Exp(-float64(year)*r.State.PureAlcoholLossPctPerYear.Mean/100)
+func ratedAhead(r *TableRow) (litres [ProfileYears + 1]float64) {
+	litres[0] = r.PureAlcoholL
+	kept := math.Exp(-r.State.PureAlcoholLossPctPerYear.Mean / 100)
+	for year := 1; year < len(litres); year++ {
+		litres[year] = kept * litres[year-1]
 	}
 	return litres
 }
 
-func (v *View) estimatedAhead(r *TableRow) []float64 {
+func (v *View) estimatedAhead(r *TableRow) [ProfileYears + 1]float64 {
 	litres, now := ratedAhead(r), dayNumber(v.At)
 	for year, s := range v.Model.Path(r.Vessel, now, now+daysPerYear*ProfileYears+1, daysPerYear) {
 		litres[year] = s.PureAlcoholL.Mean
@@ -86,13 +107,24 @@ func (v *View) estimatedAhead(r *TableRow) []float64 {
 	return litres
 }
 
-func (v *View) addProfile(years []ProfileYear, r *TableRow, litres []float64, drawn []plannedDraw) {
-	parts := v.State.ContentsOn(cellar.VesselAccount(r.Vessel), v.On).Parts
+// agePart is a share of a vessel's pure alcohol and its days in wood.
+type agePart struct{ share, days float64 }
+
+// agePartsOf shares a content out by age.
+func agePartsOf(contents cellar.Contents) []agePart {
 	whole := 0.0
-	for _, p := range parts {
+	for _, p := range contents.Parts {
 		whole += float64(p.EthanolMg)
 	}
-	wooden := v.State.Vessels[r.Vessel].Kind.Wooden()
+	parts := make([]agePart, len(contents.Parts))
+	for i, p := range contents.Parts {
+		parts[i] = agePart{float64(p.EthanolMg) / whole, float64(p.WoodDays())}
+	}
+	return parts
+}
+
+func (v *View) addProfile(years []ProfileYear, r *TableRow, litres [ProfileYears + 1]float64, drawn []plannedDraw) {
+	wooden := cellar.VesselKind(r.Kind).Wooden()
 	for year := range years {
 		kept := 1.0
 		for _, d := range drawn {
@@ -100,13 +132,13 @@ func (v *View) addProfile(years []ProfileYear, r *TableRow, litres []float64, dr
 				kept = max(0, kept-d.share)
 			}
 		}
-		for _, p := range parts {
-			days := float64(p.WoodDays())
+		for _, p := range r.ages {
+			days := p.days
 			if wooden {
 				days += float64(year) * daysPerYear
 			}
 			band := min(ProfileBands-1, int(days/daysPerYear))
-			share := float64(p.EthanolMg) / whole * litres[year]
+			share := p.share * litres[year]
 			years[year].Bands[band] += share
 			years[year].Planned[band] += kept * share
 		}
@@ -146,26 +178,40 @@ type LeagueLine struct {
 	Flags               []string
 }
 
-// League lists the filled vessels of wood or with wood by how their loss compares
-// with what a vessel of the same kind, size and place loses, the fastest first.
-func (v *View) League() []LeagueLine {
-	return remember(v, "", "league", func() []LeagueLine {
+// League lists filled vessels of wood or with wood by how their loss compares
+// with what a vessel of the same kind, size and place loses, the fastest first,
+// at most so many.
+func (v *View) League(most int) []LeagueLine {
+	return remember(v, "", fmt.Sprint("league ", most), func() []LeagueLine {
 		var lines []LeagueLine
-		for _, r := range v.Query(StockQuery{Sort: "rate", Down: true}).Rows {
-			if r.Empty() || r.Basis == ByBooks || !cellar.VesselKind(r.Kind).Wooden() {
-				continue
+		v.withTable(func(t *table, now *View) {
+			if len(t.rows) <= smallStock {
+				t.estimate(now, everyRow(len(t.rows)))
 			}
-			line := LeagueLine{
-				Vessel: r.Vessel, Kind: r.Kind, Place: r.Place, CapacityL: r.CapacityL, Rate: r.RateVsKind, Low: r.RateVsKind, High: r.RateVsKind,
-				Loss: r.State.LossPctPerYear, LostPerYearL: r.PureAlcoholL * r.State.PureAlcoholLossPctPerYear.Mean / 100, Flags: r.Flags,
+			for _, i := range t.order(StockQuery{Sort: "rate", Down: true}, make([]float64, len(t.rows))) {
+				r := &t.rows[i]
+				if r.Empty() || r.Basis == ByBooks || !cellar.VesselKind(r.Kind).Wooden() {
+					continue
+				}
+				if len(lines) == most {
+					break
+				}
+				lines = append(lines, leagueLine(r))
 			}
-			if mean := line.Loss.Mean; mean > 0 {
-				line.Low, line.High = max(0, line.Rate*line.Loss.Low/mean), line.Rate*line.Loss.High/mean
-			}
-			lines = append(lines, line)
-		}
+		})
 		return lines
 	})
+}
+
+func leagueLine(r *TableRow) LeagueLine {
+	line := LeagueLine{
+		Vessel: r.Vessel, Kind: r.Kind, Place: r.Place, CapacityL: r.CapacityL, Rate: r.RateVsKind, Low: r.RateVsKind, High: r.RateVsKind,
+		Loss: r.State.LossPctPerYear, LostPerYearL: r.PureAlcoholL * r.State.PureAlcoholLossPctPerYear.Mean / 100, Flags: r.Flags,
+	}
+	if mean := line.Loss.Mean; mean > 0 {
+		line.Low, line.High = max(0, line.Rate*line.Loss.Low/mean), line.Rate*line.Loss.High/mean
+	}
+	return line
 }
 
 // MapPlace is a place with what stands in it, row by row and tier by tier.

@@ -40,6 +40,33 @@ func (b *Book) fillTable() {
 		b.giveWay()
 		more = b.shown.Load().view(b, b.edge.Now()).fillTable(from)
 	}
+	b.foresee()
+}
+
+// UnreadRows counts the vessels of the stock table that do not rest on the
+// present estimate.
+func (v *View) UnreadRows() (n int) {
+	v.withTable(func(t *table, _ *View) { n = int(t.unread.Load()) })
+	return n
+}
+
+// foresee works out what Today says of each vessel, so that the first to open
+// it need not.
+func (b *Book) foresee() {
+	v := b.shown.Load().view(b, b.edge.Now())
+	if v.Model == nil {
+		return
+	}
+	for _, code := range v.State.VesselCodes() {
+		if b.giveWay(); b.shown.Load().fit != v.fit {
+			return // it is read anew
+		}
+		if !v.State.IsEmpty(code) {
+			v.laterStrength(code)
+			v.sampleWorth(code)
+			v.shareOf(code)
+		}
+	}
 }
 
 // fillTable gives some rows their estimates, and says whether there are more.

@@ -28,6 +28,7 @@ type TableRow struct {
 	Spot  cellar.Spot
 	PerL  float64 // value of a litre, in the owner's money; 0: none set
 	part  loss.Part
+	ages  []agePart
 	words string // what it can be found by, in small letters
 }
 
@@ -147,7 +148,8 @@ func (t *table) make(v *View, code string) {
 
 // tableRow is a row as the books have it; of an empty vessel there is no more to say.
 func (v *View) tableRow(code string) TableRow {
-	row := TableRow{StockLine: v.bookLine(code), Spot: v.State.Vessels[code].PlacedIn}
+	line, contents := v.bookLine(code)
+	row := TableRow{StockLine: line, Spot: v.State.Vessels[code].PlacedIn, ages: agePartsOf(contents)}
 	if row.Empty() {
 		row.Basis = ByFit
 	} else {

@@ -179,3 +179,22 @@ func TestALookIsOfOneMoment(t *testing.T) {
 		})
 	})
 }
+
+// What a very large store shows before the estimator has read it rests on the books.
+func TestPicturesWithoutTheEstimator(t *testing.T) {
+	b := tank(t, journal.NewMemory())
+	v := b.shown.Load().view(b, noon)
+	if v.Model != nil {
+		t.Fatal("it was read already")
+	}
+	years := v.AgeProfile()
+	if total := years[0].Total(); total < 53.9 || total > 54.1 || years[ProfileYears].Total() < 53.9 {
+		t.Errorf("%.2f L of pure alcohol now, %.2f later", total, years[ProfileYears].Total())
+	}
+	if lines := v.League(10); len(lines) != 0 {
+		t.Errorf("nothing is to be compared: %+v", lines)
+	}
+	if v.UnreadRows() != 1 || v.FilledCount() != 1 || len(v.PlansWaiting()) != 0 {
+		t.Errorf("%d unread of %d, %d plans", v.UnreadRows(), v.FilledCount(), len(v.PlansWaiting()))
+	}
+}

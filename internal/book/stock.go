@@ -64,15 +64,15 @@ func (v *View) StockLine(code string) StockLine {
 }
 
 func (v *View) stockLine(code string) StockLine {
-	line := v.bookLine(code)
+	line, contents := v.bookLine(code)
 	if !line.Empty() {
-		line.estimated(v.estimateOf(code, v.State.ContentsOn(cellar.VesselAccount(code), v.On)))
+		line.estimated(v.estimateOf(code, contents))
 	}
 	return line
 }
 
-// bookLine is what the books alone say of a vessel.
-func (v *View) bookLine(code string) StockLine {
+// bookLine is what the books alone say of a vessel, and what they have in it.
+func (v *View) bookLine(code string) (StockLine, cellar.Contents) {
 	vessel := v.State.Vessels[code]
 	account := cellar.VesselAccount(code)
 	line := StockLine{
@@ -83,14 +83,14 @@ func (v *View) bookLine(code string) StockLine {
 	line.FilledOn, line.SampledOn = filledAndSampled(vessel)
 	if v.State.IsEmpty(code) {
 		line.Flags = append(line.Flags, loss.FlagEmpty)
-		return line
+		return line, cellar.Contents{}
 	}
 	contents := v.State.ContentsOn(account, v.On)
 	ages := v.State.AgesOn(account, v.On)
 	line.AgeDays, line.YoungestDays = ages.Mean, ages.Youngest
 	line.Batches, line.Grains = cellar.BatchShares(contents.Parts), v.State.GrainShares(contents.Parts)
 	line.BookL = float64(contents.Amount.Volume())
-	return line
+	return line, contents
 }
 
 // estimateOf is the estimator's state of a vessel; without one the books serve.

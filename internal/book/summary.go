@@ -31,16 +31,31 @@ func (v *View) summary() Summary {
 	return s
 }
 
+// FilledCount is how many vessels hold something.
+func (v *View) FilledCount() (n int) {
+	for code := range v.State.Vessels {
+		if !v.State.IsEmpty(code) {
+			n++
+		}
+	}
+	return n
+}
+
 // Total sums vessels up, with what they share in the intervals.
 func (v *View) Total(codes []string) loss.State {
 	shares := make([]loss.Share, len(codes))
 	for i, code := range slices.Sorted(slices.Values(codes)) {
-		shares[i] = remember(v, code, "share", func() loss.Share {
-			share, _ := v.Model.Share(code, dayNumber(v.At))
-			return share
-		})
+		shares[i] = v.shareOf(code)
 	}
 	return v.Model.TotalOf(shares, dayNumber(v.At))
+}
+
+// shareOf is what a vessel adds to a total of now.
+func (v *View) shareOf(code string) loss.Share {
+	return remember(v, code, "share", func() loss.Share {
+		share, _ := v.Model.Share(code, dayNumber(v.At))
+		return share
+	})
 }
 
 // pastShare is a vessel's share in the total of an earlier day, in the numbers

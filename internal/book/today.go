@@ -98,16 +98,20 @@ func leakReason(line StockLine) string {
 
 // nearsFloor says in how many days the strength falls to the floor, if that is soon.
 func (v *View) nearsFloor(line StockLine) (days float64, near bool) {
-	now := dayNumber(v.At)
-	later := remember(v, line.Vessel, "later strength", func() float64 {
-		later, _ := v.Model.State(line.Vessel, now+floorWithinDays)
-		return later.StrengthPct.Mean
-	})
-	if line.StrengthPct <= floorPct || later > floorPct {
+	if line.StrengthPct <= floorPct || v.laterStrength(line.Vessel) > floorPct {
 		return 0, false
 	}
+	now := dayNumber(v.At)
 	day, reached := v.Model.Reaches(line.Vessel, loss.StrengthQuantity, floorPct, now)
 	return day.Mean - now, reached
+}
+
+// laterStrength is the strength that is reckoned with a year from now, % vol.
+func (v *View) laterStrength(code string) float64 {
+	return remember(v, code, "later strength", func() float64 {
+		later, _ := v.Model.State(code, dayNumber(v.At)+floorWithinDays)
+		return later.StrengthPct.Mean
+	})
 }
 
 // recentlyOdd says whether the latest look at a vessel was set aside.

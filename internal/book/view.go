@@ -58,6 +58,14 @@ func (b *Book) Glance(m Moment, look func(*View) error) error {
 	return b.lookNow(now, look)
 }
 
+// SeeSoon is See of a stock that is soon read, and Glance of a large one.
+func (b *Book) SeeSoon(m Moment, look func(*View) error) error {
+	if len(b.shown.Load().state.Vessels) > smallStock {
+		return b.Glance(m, look)
+	}
+	return b.See(m, look)
+}
+
 func (b *Book) seeLive(now time.Time, look func(*View) error) error {
 	s := b.read()
 	defer b.attend()()

@@ -17,6 +17,9 @@ import (
 )
 
 func (s *Server) apiStock(c *fiber.Ctx) error {
+	if c.Query("count") != "" {
+		return s.apiStockPart(c)
+	}
 	var lines []book.StockLine
 	err := s.see(c, func(v *book.View) error {
 		lines = v.Stock()

@@ -25,6 +25,15 @@ func (s *Server) glance(c *fiber.Ctx, look func(*book.View) error) error {
 	return s.book.Glance(m, look)
 }
 
+// seeSoon is see, and in a very large store glance.
+func (s *Server) seeSoon(c *fiber.Ctx, look func(*book.View) error) error {
+	m, err := momentOf(c)
+	if err != nil {
+		return err
+	}
+	return s.book.SeeSoon(m, look)
+}
+
 func momentOf(c *fiber.Ctx) (book.Moment, error) {
 	var m book.Moment
 	for _, field := range []struct {

@@ -24,6 +24,7 @@ type reviewPage struct {
 	Drift       template.HTML
 	By          string
 	Places      []placePicture
+	Unread      int // vessels that do not rest on the present estimate
 	TooMany     int // vessels beyond what a map shows; 0: none
 	LeagueShown int
 }
@@ -41,16 +42,13 @@ func (s *Server) review(c *fiber.Ctx) error {
 	if !slices.Contains(tints, p.By) {
 		return &cellar.Problem{Kind: cellar.Invalid, Field: "by", Value: p.By, Reason: "use loss, age or strength"}
 	}
-	err := s.see(c, func(v *book.View) error {
+	err := s.seeSoon(c, func(v *book.View) error {
 		p.Years, p.Plans = v.AgeProfile(), len(v.PlansWaiting())
-		p.Filled = v.Summary().Filled
+		p.Filled = v.FilledCount()
 		p.Profile = profilePicture(p.Years, p.Plans > 0)
-		p.Lines = v.League()
-		if len(p.Lines) > mostInLeague {
-			p.Lines = p.Lines[:mostInLeague]
-		}
+		p.Lines, p.Unread = v.League(mostInLeague), v.UnreadRows()
 		p.League = leaguePicture(p.Lines)
-		if len(v.State.Vessels) <= mostDrifts {
+		if len(v.State.Vessels) <= mostDrifts && v.Model != nil {
 			p.Drift = stockMap(v)
 		}
 		if len(v.State.Vessels) > mostOnMap {

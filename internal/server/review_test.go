@@ -173,7 +173,7 @@ func BenchmarkLargeStock(b *testing.B) {
 	h.t = b
 	for _, address := range []string{
 		"/vessels", "/vessels?sort=strength", "/vessels?kind=cask&wood=oak&sort=loss", "/vessels?group=place",
-		"/vessels?find=" + url.QueryEscape("run 17"), "/vessels?from=90000",
+		"/vessels?find=" + url.QueryEscape("run 17"), "/vessels?from=90000", "/review", "/book", "/api/stock?count=100",
 	} {
 		b.Run(fmt.Sprint(address), func(b *testing.B) {
 			h.t = b
