@@ -15,11 +15,11 @@ const goodSource = `{"id":"A","available_l":10,"strength_pct":60}`
 
 // refusals: each text, and what its error must say.
 var refusals = []struct{ name, text, want string }{
-	{"nothing", ``, "line 1: not valid JSON: unexpected end of JSON input"},
-	{"cut off", `{"kind":"blend",`, "line 1: not valid JSON: unexpected end of JSON input"},
+	{"nothing", ``, "line 1: not valid JSON: it ends before it is whole"},
+	{"cut off", `{"kind":"blend",`, "line 1: not valid JSON: it ends before it is whole"},
 	{"line of it", "{\n\"kind\":\"blend\",\n}", "line 3: not valid JSON"},
 	{"not an object", `[1]`, "a list is not an object"},
-	{"more after it", `{"kind":"blend"} 5`, "line 1: not valid JSON: invalid character '5' after top-level value"},
+	{"more after it", `{"kind":"blend"} 5`, "line 1: not valid JSON: what begins with \"5\" cannot stand there"},
 	{"unknown field", `{"kind":"blend","colour":"red","target":{"volume_l":1,"strength_pct":40},"sources":[` + goodSource + `]}`, "colour: is not a field of a plan here"},
 	{"unknown source field", plan(`{"id":"A","available_l":1,"strength_pct":40,"abv":3}`), "sources[0].abv: is not a field"},
 	{"field twice", `{"kind":"blend","kind":"blend"}`, "kind: is given twice"},

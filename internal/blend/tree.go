@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"strconv"
+	"strings"
 )
 
 // tree is JSON read without loss: objects keep the order of their fields and
@@ -60,7 +61,11 @@ func wellFormed(data []byte) error {
 		offset = min(int(syntax.Offset), len(data))
 	}
 	line := 1 + bytes.Count(data[:offset], []byte("\n"))
-	return &InvalidPlan{[]Problem{{"", fmt.Sprintf("line %d: not valid JSON: %v", line, err)}}}
+	why := fmt.Sprintf("what begins with %q cannot stand there", data[max(0, offset-1):min(len(data), offset+10)])
+	if strings.HasPrefix(err.Error(), "unexpected end") { // the library has no type for it
+		why = "it ends before it is whole"
+	}
+	return &InvalidPlan{[]Problem{{"", fmt.Sprintf("line %d: not valid JSON: %s", line, why)}}}
 }
 
 // scanner walks text that is known to be well-formed JSON. What it reads

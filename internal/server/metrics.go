@@ -104,5 +104,10 @@ func (s *Server) metrics(c *fiber.Ctx) error {
 // by a proxy, which would say for whom.
 func fromHere(c *fiber.Ctx) bool {
 	ip := net.ParseIP(c.IP())
-	return ip != nil && ip.IsLoopback() && c.Get("X-Forwarded-For") == "" && c.Get("Forwarded") == ""
+	return ip != nil && ip.IsLoopback() && !handedOn(c)
+}
+
+// handedOn says whether a proxy made the request for somebody else.
+func handedOn(c *fiber.Ctx) bool {
+	return c.Get("X-Forwarded-For") != "" || c.Get("Forwarded") != "" || c.Get("Via") != ""
 }

@@ -98,12 +98,15 @@ func tooMuch(c *fiber.Ctx) error {
 // knownHost refuses a page of elsewhere whose name was made to lead to this machine:
 // where nobody signs in, a request from this machine must be for it by name.
 func (s *Server) knownHost(c *fiber.Ctx) error {
-	if s.options.Demo || !fromHere(c) {
+	if s.options.Demo || !fromHere(c) && !handedOn(c) {
 		return c.Next()
 	}
 	empty, err := s.people.Empty()
 	if err != nil || !empty {
 		return errorOrNext(err, c)
+	}
+	if handedOn(c) {
+		return fiber.NewError(fiber.StatusMisdirectedRequest, "Without accounts the store is for this machine only, and this came through a proxy: set a password first (croze password).")
 	}
 	host := string(c.Request().Header.Host())
 	if name, _, err := net.SplitHostPort(host); err == nil {

@@ -78,6 +78,23 @@ func TestANameThatLeadsHere(t *testing.T) {
 	}
 }
 
+// TestNoProxyBeforeAStoreWithoutAccounts: a proxy on this machine speaks for
+// the whole world, so it gets nothing of a store that asks nobody.
+func TestNoProxyBeforeAStoreWithoutAccounts(t *testing.T) {
+	h := smallHouse(t)
+	for _, header := range []string{"X-Forwarded-For", "Forwarded", "Via"} {
+		for _, path := range []string{"/vessels", "/api/stock", "/people", "/book/export"} {
+			if a := h.get(path, header, "203.0.113.9"); a.status != http.StatusMisdirectedRequest || strings.Contains(a.body, rye) || !a.says("set a password first") {
+				t.Errorf("%s with %s: status %d", path, header, a.status)
+			}
+		}
+	}
+	must(t, server.SetPassword(h.kept, password))
+	if a := h.get("/sign-in", "X-Forwarded-For", "203.0.113.9"); a.status != http.StatusOK {
+		t.Errorf("with an account: status %d", a.status)
+	}
+}
+
 func TestHealthAndMeasures(t *testing.T) {
 	h := smallHouse(t)
 	if a := h.get("/metrics"); a.status != http.StatusForbidden {
