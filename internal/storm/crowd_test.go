@@ -9,12 +9,13 @@ import (
 	"example.org/croze/internal/book"
 	"example.org/croze/internal/cellar"
 	"example.org/croze/internal/journal"
+	"example.org/croze/internal/tidy/leaks"
 )
 
 // TestACrowd is for the race detector: readers of today, of the past and of what was
 // known once, beside writers, previews and the fits in the background.
 func TestACrowd(t *testing.T) {
-	nobodyLeft(t)
+	leaks.None(t)
 	b, err := book.Open(journal.NewMemory(), book.Edge{Now: func() time.Time { return start }, NewID: func(time.Time) string { return idOf(99, 0) }})
 	must(t, err)
 	furnish(t, b)

@@ -13,6 +13,7 @@ import (
 
 	"example.org/croze/internal/book"
 	"example.org/croze/internal/journal"
+	"example.org/croze/internal/tidy/leaks"
 )
 
 const (
@@ -117,7 +118,7 @@ func spin(n int) {
 // TestAStopFinishesWhatWasAccepted: told to stop while phones log, the server
 // answers every request that it took: what is in the journal was acknowledged.
 func TestAStopFinishesWhatWasAccepted(t *testing.T) {
-	nobodyLeft(t)
+	leaks.None(t)
 	random := rand.New(rand.NewPCG(seedOfRun(t), 5))
 	for round := range 10 * longRun() {
 		j := journal.NewMemory()

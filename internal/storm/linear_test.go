@@ -16,6 +16,7 @@ import (
 	"example.org/croze/internal/book"
 	"example.org/croze/internal/cellar"
 	"example.org/croze/internal/journal"
+	"example.org/croze/internal/tidy/leaks"
 )
 
 // asked is what a client asks of the book.
@@ -198,7 +199,7 @@ func history(t *testing.T, seed uint64, clients, asks int) (before uint64, log [
 // operations, each at one moment between its call and its answer, in which a
 // book for one person at a time would give the same answers.
 func TestRecordVoidAndSeeAreLinearizable(t *testing.T) {
-	nobodyLeft(t)
+	leaks.None(t)
 	seed := seedOfRun(t)
 	for i := range 30 * longRun() {
 		before, log := history(t, seed+uint64(i), 6, 12)

@@ -10,6 +10,7 @@ import (
 	"example.org/croze/internal/book"
 	"example.org/croze/internal/cellar"
 	"example.org/croze/internal/journal"
+	"example.org/croze/internal/tidy/leaks"
 )
 
 // world is a book, its journal and the phones that write to it, all moved on by
@@ -221,7 +222,7 @@ func run(t *testing.T, seed uint64, steps int) (*world, journal.Head) {
 // TestSimulation: whatever fails, what was acknowledged is in the journal, once,
 // and the book shows what the journal holds.
 func TestSimulation(t *testing.T) {
-	nobodyLeft(t)
+	leaks.None(t)
 	seed := seedOfRun(t)
 	counts, faults := make(map[string]int), make(map[string]int)
 	for i := range 12 * longRun() {

@@ -3,9 +3,7 @@ package storm
 import (
 	"fmt"
 	"os"
-	"runtime"
 	"strconv"
-	"strings"
 	"testing"
 	"time"
 
@@ -81,38 +79,6 @@ func draw(id, who, code string, when time.Time, ml int) book.Submission {
 // takeBack voids an entry.
 func takeBack(id, who, entry string, when time.Time) book.Submission {
 	return book.Submission{ID: id, Who: who, Sure: true, Request: cellar.Request{When: when, Entry: "void", Void: entry}}
-}
-
-// nobodyLeft fails a test that leaves goroutines of the program behind. They
-// are given many turns to end first.
-func nobodyLeft(t *testing.T) {
-	t.Helper()
-	t.Cleanup(func() {
-		var left string
-		for range 100_000 {
-			if left = running(); left == "" {
-				return
-			}
-			runtime.Gosched()
-		}
-		t.Errorf("goroutines are left:\n%s", left)
-	})
-}
-
-// running shows the goroutines that are in the program's rooms.
-func running() string {
-	stacks := make([]byte, 1<<20)
-	stacks = stacks[:runtime.Stack(stacks, true)]
-	var ours []string
-	for _, one := range strings.Split(string(stacks), "\n\n")[1:] { // the first is the caller
-		for _, room := range []string{"book", "journal", "server", "loss"} {
-			if strings.Contains(one, "croze/internal/"+room+".") {
-				ours = append(ours, one)
-				break
-			}
-		}
-	}
-	return strings.Join(ours, "\n\n")
 }
 
 // sound checks a journal from end to end.
