@@ -12,7 +12,7 @@ import (
 // signIn gives the password on the page that the phone shows.
 func (p *phone) signIn(password string) {
 	p.T.Helper()
-	p.Becomes(`location.pathname === "/sign-in" && document.querySelector('input[name="password"]') !== null`)
+	p.Becomes(`location.pathname === "/sign-in" && document.readyState === "complete" && document.querySelector('input[name="password"]') !== null`)
 	p.write(`input[name="password"]`, password)
 	p.tap("main form button")
 }
@@ -89,7 +89,7 @@ func TestASessionEndsOnARound(t *testing.T) {
 	p.Becomes(signInIsOffered)
 	p.tap(`#waiting a[href^="/sign-in"]`)
 	p.signIn(before) // not any more
-	p.Becomes(`document.querySelector("main .problem:not([hidden])") !== null`)
+	p.Becomes(`document.readyState === "complete" && document.querySelector("main .problem:not([hidden])") !== null`)
 	if got := walk.Ask[int](p, waiting); got != 1 {
 		t.Fatalf("%d entries wait after a wrong password", got)
 	}
@@ -103,6 +103,12 @@ func TestASessionEndsOnARound(t *testing.T) {
 		t.Errorf("the vessel is %s", got)
 	}
 }
+
+// whatIsShown counts the pages and sheets of the store that are kept on a phone.
+const whatIsShown = `(async () => {
+  const pages = await (await caches.open("croze-pages")).keys();
+  return pages.length + (await outbox.sheetKeys()).length;
+})()`
 
 // TestAnotherSignsInOnThePhone: what the owner wrote down is not taken for theirs.
 func TestAnotherSignsInOnThePhone(t *testing.T) {
@@ -122,8 +128,15 @@ func TestAnotherSignsInOnThePhone(t *testing.T) {
 		t.Fatalf("in the book are %v", got)
 	}
 	p.open("/vessels")
+	p.Becomes(`document.readyState === "complete"`)
+	if walk.Ask[int](p, whatIsShown) == 0 {
+		t.Error("nothing that the store has shown is on the phone, so that signing out has nothing to clear")
+	}
 	p.tap(`form[action="/sign-out"] button`)
-	p.Becomes(`location.pathname === "/sign-in"`)
+	p.Becomes(`location.pathname === "/sign-in" && document.readyState === "complete"`)
+	if left := walk.Ask[int](p, whatIsShown); left != 0 {
+		t.Errorf("%d pages and sheets of the store stay on the phone after signing out", left)
+	}
 	p.open("/sign-in?next=/rounds")
 	p.Becomes(`document.querySelector('input[name="name"]') !== null`)
 	p.write(`input[name="name"]`, "owner")

@@ -101,6 +101,7 @@ func (s *Server) signOut(c *fiber.Ctx) error {
 		}
 	}
 	dropCookie(c, sessionCookie)
+	c.Set("Clear-Site-Data", `"cache"`) // what waits on a phone to be sent is no cache
 	return c.Redirect("/sign-in", fiber.StatusSeeOther)
 }
 

@@ -52,6 +52,12 @@
     setInterval(() => { if (!strip.hidden && !document.hidden) sendWaiting(); }, again);
   }
   for (const form of document.querySelectorAll('form[action="/sign-out"]')) {
-    form.addEventListener("submit", () => { localStorage.removeItem(whoKey); if (self.caches) caches.delete("croze-pages"); });
+    // What the store has shown goes from the device before the session ends; what waits to be sent stays.
+    form.addEventListener("submit", async (event) => {
+      event.preventDefault();
+      localStorage.removeItem(whoKey);
+      await Promise.allSettled([self.caches && caches.delete("croze-pages"), self.indexedDB && outbox.forgetSheets()]);
+      form.submit();
+    });
   }
 }

@@ -55,6 +55,7 @@ const outbox = (() => {
   const remove = (id) => use("entries", "readwrite", (s) => s.delete(id));
   const sheet = (key) => use("sheets", "readonly", (s) => s.get(key));
   const keepSheet = (key, value) => use("sheets", "readwrite", (s) => s.put(value, key));
+  const forgetSheets = () => use("sheets", "readwrite", (s) => s.clear());
   const sheetKeys = () => use("sheets", "readonly", (s) => s.getAllKeys());
 
   // timely gives up on a signal that is there and carries nothing.
@@ -114,5 +115,5 @@ const outbox = (() => {
   // looks are what waits and settles a stop of a round.
   const looks = async () => (await all()).filter((item) => ["sample", "round_skip"].includes(item.body.entry));
 
-  return { ulid, all, looks, get, put, remove, send, sheet, keepSheet, sheetKeys };
+  return { ulid, all, looks, get, put, remove, send, sheet, keepSheet, sheetKeys, forgetSheets };
 })();
