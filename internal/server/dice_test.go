@@ -12,7 +12,10 @@ import (
 
 // dice turns the bytes of a fuzzed input into choices, one byte for each. When
 // they are used up every choice is the first.
-type dice struct{ left []byte }
+type dice struct {
+	left   []byte
+	hashed bool // a password was worked out already
+}
 
 func (d *dice) roll(n int) int {
 	if len(d.left) == 0 {
