@@ -3,7 +3,6 @@ package server
 import (
 	"html"
 	"net/url"
-	"regexp"
 	"strings"
 
 	"github.com/gofiber/fiber/v2"
@@ -15,21 +14,41 @@ import (
 // refuses it (see needs): a button that only leads to a refusal helps nobody.
 // It is done to the finished page, so that no template can forget it.
 
-var (
-	aForm  = regexp.MustCompile(`(?s)<form\b([^>]*)>.*?</form>`)
-	aLink  = regexp.MustCompile(`(?s)<a\b([^>]*)>(.*?)</a>`)
-	aMenu  = regexp.MustCompile(`(?s)<span class="menu">.*?</span>`)
-	attrOf = map[string]*regexp.Regexp{
-		"method": regexp.MustCompile(`\bmethod="([^"]*)"`), "action": regexp.MustCompile(`\baction="([^"]*)"`),
-		"href": regexp.MustCompile(`\bhref="([^"]*)"`), "class": regexp.MustCompile(`\bclass="([^"]*)"`),
+// elements replaces every element of a name, such as <a …>…</a>. None of those
+// that it is used for stands within another of its name.
+func elements(page, name string, replace func(whole, tag, inside string) string) string {
+	var out strings.Builder
+	out.Grow(len(page))
+	begin, end := "<"+name, "</"+name+">"
+	for {
+		at := strings.Index(page, begin)
+		if at < 0 {
+			break
+		}
+		tagEnd, length := strings.IndexByte(page[at:], '>'), strings.Index(page[at:], end)
+		after := at + len(begin)
+		if tagEnd < 0 || length < 0 || page[after] != ' ' && page[after] != '>' { // half an element, or a longer name
+			out.WriteString(page[:after])
+			page = page[after:]
+			continue
+		}
+		whole := page[at : at+length+len(end)]
+		out.WriteString(page[:at])
+		out.WriteString(replace(whole, whole[len(begin):tagEnd], whole[tagEnd+1:length]))
+		page = page[at+len(whole):]
 	}
-)
+	out.WriteString(page)
+	return out.String()
+}
 
+// attribute is the value in a tag, "" if there is none.
 func attribute(tag, name string) string {
-	if found := attrOf[name].FindStringSubmatch(tag); found != nil {
-		return html.UnescapeString(found[1])
+	_, rest, found := strings.Cut(tag, " "+name+`="`)
+	value, _, ends := strings.Cut(rest, `"`)
+	if !found || !ends {
+		return ""
 	}
-	return ""
+	return html.UnescapeString(value)
 }
 
 // offered is a page without the forms that the person may not send and the
@@ -38,13 +57,12 @@ func offered(page string, p people.Person, path string) string {
 	if p.Role == "" || p.Role.May(people.Owner) { // a page that is the same for everybody, or everything
 		return page
 	}
-	page = aForm.ReplaceAllStringFunc(page, func(form string) string {
-		tag := aForm.FindStringSubmatch(form)[1]
-		need := fiber.MethodGet
+	page = elements(page, "form", func(form, tag, _ string) string {
+		method := fiber.MethodGet
 		if strings.EqualFold(attribute(tag, "method"), "post") {
-			need = fiber.MethodPost
+			method = fiber.MethodPost
 		}
-		role := roleFor(need, attribute(tag, "action"), path)
+		role := roleFor(method, attribute(tag, "action"), path)
 		switch {
 		case p.Role.May(role):
 			return form
@@ -53,8 +71,11 @@ func offered(page string, p people.Person, path string) string {
 		}
 		return ""
 	})
-	page = aMenu.ReplaceAllStringFunc(page, func(menu string) string {
-		return withoutLinks(menu, p, path, func(string, string) string { return "" })
+	page = elements(page, "span", func(span, tag, _ string) string {
+		if attribute(tag, "class") != "menu" {
+			return span
+		}
+		return withoutLinks(span, p, path, func(string, string) string { return "" })
 	})
 	return withoutLinks(page, p, path, func(tag, words string) string {
 		if strings.Contains(attribute(tag, "class"), "button") {
@@ -66,12 +87,11 @@ func offered(page string, p people.Person, path string) string {
 
 // withoutLinks puts something in the place of each link that the person may not follow.
 func withoutLinks(page string, p people.Person, path string, instead func(tag, words string) string) string {
-	return aLink.ReplaceAllStringFunc(page, func(link string) string {
-		found := aLink.FindStringSubmatch(link)
-		if p.Role.May(roleFor(fiber.MethodGet, attribute(found[1], "href"), path)) {
+	return elements(page, "a", func(link, tag, words string) string {
+		if p.Role.May(roleFor(fiber.MethodGet, attribute(tag, "href"), path)) {
 			return link
 		}
-		return instead(found[1], found[2])
+		return instead(tag, words)
 	})
 }
 
