@@ -2,6 +2,7 @@ package book
 
 import (
 	"errors"
+	"slices"
 	"time"
 
 	"example.org/croze/internal/cellar"
@@ -37,6 +38,16 @@ func lossVessel(v *cellar.VesselState) loss.Vessel {
 		out.Place = v.PlacedAt // a correction of the register moves nothing
 	}
 	return out
+}
+
+// lossVessels are those of some vessels that are registered still.
+func lossVessels(s *cellar.State, codes []string) (vessels []loss.Vessel) {
+	for _, code := range codes {
+		if v := s.Vessels[code]; v != nil {
+			vessels = append(vessels, lossVessel(v))
+		}
+	}
+	return vessels
 }
 
 // appendLossEvents turns one line of history into what the estimator knows: a
@@ -110,10 +121,8 @@ const refitShare = 0.05
 // these at once, what the stock has in common in the background. The caller
 // holds the lock.
 func (b *Book) refit(codes []string) {
-	for _, code := range codes {
-		if b.model != nil {
-			b.model = b.model.Refit(lossVessel(b.state.Vessels[code]))
-		}
+	if b.model != nil {
+		b.model = b.model.Refit(lossVessels(b.state, codes)...)
 	}
 	if b.fitting {
 		b.sinceFit = append(b.sinceFit, codes...)
@@ -135,9 +144,8 @@ func (b *Book) fitInBackground() {
 		model := loss.FitGently(stock, b.giveWay)
 		b.mu.Lock()
 		defer b.mu.Unlock()
-		for _, code := range b.sinceFit {
-			model = model.Refit(lossVessel(b.state.Vessels[code]))
-		}
+		slices.Sort(b.sinceFit)
+		model = model.Refit(lossVessels(b.state, slices.Compact(b.sinceFit))...)
 		b.model, b.fitting = model, false
 		b.showFit()
 		b.keepTable()

@@ -106,3 +106,31 @@ func BenchmarkStateCheck(b *testing.B) {
 		}
 	}
 }
+
+// A copy, which every entry costs while others may be looking.
+func BenchmarkCopy(b *testing.B) {
+	a, err := spirit.AmountOf(180, 63)
+	if err != nil {
+		b.Fatal(err)
+	}
+	for _, vessels := range []int{50, 1000, 100_000} {
+		s, at := NewState(), time.Date(2020, 1, 1, 8, 0, 0, 0, time.UTC)
+		for i := range vessels {
+			code, e := fmt.Sprint("V", i), Entry{HappenedAt: at, RecordedAt: at, Who: "Ash"}
+			e.Fact = &VesselFact{Vessel{Code: code, Kind: Cask, CapacityL: 200}}
+			if err := s.Define(e); err != nil {
+				b.Fatal(err)
+			}
+			e.Fact = &Fill{Pour{Vessel: code, From: BatchAccount(code + " 2020-01-01"), Measure: Measure{Amount: a, VolumeL: 180, StrengthPct: 63, Basis: Measured}}}
+			if err := s.Apply(e); err != nil {
+				b.Fatal(err)
+			}
+		}
+		b.Run(fmt.Sprint(vessels), func(b *testing.B) {
+			b.ReportAllocs()
+			for b.Loop() {
+				s.Copy()
+			}
+		})
+	}
+}

@@ -59,7 +59,7 @@ func (c *change) filledVessel(code string) (*VesselState, error) {
 func (c *change) holder(a Account) holder {
 	h, ok := c.holders[a]
 	if !ok {
-		h = c.state.holders[a]
+		h = c.state.held(a)
 		if code, is := a.Vessel(); is {
 			h.wood = c.state.Vessels[code].WoodLabel()
 		}
@@ -182,7 +182,7 @@ func (c *change) lose(code string, found spirit.Amount, small, rest Account) {
 		}
 		return held.Sub(held.Sub(found).Scale(1 - float64(most/missing)))
 	}
-	c.regauge(code, keep(sound+gaugeError(c.state.holders[a].Amount.Volume())), rest)
+	c.regauge(code, keep(sound+gaugeError(c.state.held(a).Amount.Volume())), rest)
 	c.regauge(code, keep(sound), small)
 	c.drink(code, found)
 	c.regauge(code, found, Angels)
@@ -224,7 +224,7 @@ func (c *change) commit() {
 		s.Batches[name] = &b
 	}
 	for a, h := range c.holders {
-		s.holders[a] = h
+		s.holders[a] = &h
 	}
 	for _, m := range c.movements {
 		if !m.From.holds() {
@@ -238,7 +238,7 @@ func (c *change) commit() {
 	for _, code := range c.order {
 		e := c.events[code]
 		v := *s.Vessels[code]
-		e.Book = s.holders[VesselAccount(code)].Amount
+		e.Book = s.held(VesselAccount(code)).Amount
 		v.filled = !e.Book.IsZero()
 		// A run that took all of a vessel may be filled back into it by the
 		// entry that posts the run: emptied and filled again at once.

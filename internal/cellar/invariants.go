@@ -39,7 +39,7 @@ func (s *State) Check() error {
 		return fmt.Errorf("the accounts do not balance: %d mg of ethanol and %d mg of water are left over", total.EthanolMg, total.WaterMg)
 	}
 	for a, h := range s.holders {
-		if err := checkHolder(a, h); err != nil {
+		if err := checkHolder(a, *h); err != nil {
 			return err
 		}
 	}
@@ -69,7 +69,7 @@ func (s *State) checkMovements() error {
 		if sums[a] != s.Balance(a) {
 			return fmt.Errorf("the movements of %s add up to %v, not to its balance %v", a, sums[a], s.Balance(a))
 		}
-		for _, p := range s.holders[a].Parts {
+		for _, p := range s.held(a).Parts {
 			origins[origin{a, p.Batch}] -= p.EthanolMg
 		}
 	}

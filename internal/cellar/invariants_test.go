@@ -17,19 +17,19 @@ func TestCheckFindsDamage(t *testing.T) {
 		says   string
 	}{
 		"a milligram of water from nowhere": {func(s *State) {
-			h := s.holders[a]
+			h := s.held(a)
 			h.Amount.WaterMg++
-			s.holders[a] = h
+			s.holders[a] = &h
 		}, "do not balance: 0 mg of ethanol and 1 mg of water"},
 		"a milligram lost at an end": {func(s *State) {
 			s.ends[Drawn] = s.ends[Drawn].Sub(spirit.Amount{EthanolMg: 1})
 		}, "-1 mg of ethanol"},
 		"parts that do not add up": {func(s *State) { s.holders[a].Parts[0].EthanolMg-- }, "parts of vessel:A add up"},
 		"less than nothing": {func(s *State) {
-			h := s.holders[a]
+			h := s.held(a)
 			over := h.Amount.Add(spirit.Amount{WaterMg: 1})
 			h.Amount = h.Amount.Sub(over)
-			s.holders[a] = h
+			s.holders[a] = &h
 			s.ends[Drawn] = s.ends[Drawn].Add(over)
 		}, "less than nothing"},
 		"a movement that nobody recorded": {func(s *State) {
@@ -38,7 +38,7 @@ func TestCheckFindsDamage(t *testing.T) {
 		}, "movements of"},
 		"a movement without its parts": {func(s *State) { s.Movements[1].Parts = nil }, "by entry 6 add up to 0 mg"},
 		"spirit that changed its origin": {func(s *State) {
-			h := s.holders[a]
+			h := s.held(a)
 			h.Parts[0].Batch = "oat 9"
 		}, "of batch"},
 	} {

@@ -43,7 +43,7 @@ type plainState struct {
 	Places    map[string]Place
 	Movements []Movement
 	Remarks   []Remark
-	Holders   map[Account]holder
+	Holders   map[Account]*holder
 	Ends      map[Account]any
 	Aliases   map[string]string
 

@@ -260,7 +260,7 @@ func (m *modelRun) compareAccount(n *naive, a Account) {
 	}
 	sums := make(map[string]float64)
 	byBatch := make(map[string]float64)
-	for _, p := range m.live.holders[a].Parts {
+	for _, p := range m.live.held(a).Parts {
 		wood := make(map[string]int)
 		for _, w := range p.Wood {
 			wood[w.Wood] = w.Days

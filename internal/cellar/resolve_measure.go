@@ -181,7 +181,7 @@ func (s *State) StrengthNow(code string) spirit.Strength {
 // loss, 2 % a year of a 200 L cask and more of a smaller one, is common
 // practice.
 func (s *State) LikelyNow(code string, at time.Time) spirit.Amount {
-	h := s.holders[VesselAccount(code)]
+	h := s.held(VesselAccount(code))
 	days := float64(max(0, DayOf(at)-h.gauged))
 	v, ok := s.Vessels[code]
 	if !ok || v.Kind == Tank {

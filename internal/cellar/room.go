@@ -41,7 +41,7 @@ func (c *change) checkRoom(code string, more spirit.Amount) error {
 // full gauge and this change. It goes by the most that rested there in that
 // time, not by the little that may be left of it by now.
 func (c *change) mostLost(code string) spirit.Litres {
-	before := c.state.holders[VesselAccount(code)]
+	before := c.state.held(VesselAccount(code))
 	if before.Amount.IsZero() {
 		return 0
 	}
@@ -66,7 +66,7 @@ func (v Vessel) mostLossL(held spirit.Litres, days int) spirit.Litres {
 // gauge: about six times the usual loss, and what its wood may have drunk.
 // Unlike mostLost it allows for no leak: what is beyond it wants explaining.
 func (c *change) mostInSound(code string) spirit.Litres {
-	before := c.state.holders[VesselAccount(code)]
+	before := c.state.held(VesselAccount(code))
 	if before.Amount.IsZero() {
 		return 0
 	}

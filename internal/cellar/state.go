@@ -33,7 +33,7 @@ type State struct {
 
 	instruments map[string][]Instrument     // certificates by name, oldest first
 	climate     map[string][]ClimateReading // by place, oldest first
-	holders     map[Account]holder
+	holders     map[Account]*holder         // each written anew when it changes
 	ends        map[Account]spirit.Amount
 	costs       map[string]costed // by vessel, see CostOf
 	aliases     map[string]string // by any spelling of code or maker's code, see spelling
@@ -121,7 +121,7 @@ func NewState() *State {
 		Rhythm:      make(map[VesselKind]int),
 		instruments: make(map[string][]Instrument),
 		climate:     make(map[string][]ClimateReading),
-		holders:     make(map[Account]holder),
+		holders:     make(map[Account]*holder),
 		ends:        make(map[Account]spirit.Amount),
 		costs:       make(map[string]costed),
 		aliases:     make(map[string]string),
@@ -147,23 +147,31 @@ func (s *State) ownRegisters() {
 	s.aliases, s.alike, s.grains = maps.Clone(s.aliases), maps.Clone(s.alike), maps.Clone(s.grains)
 }
 
+// held is what an account holds, nothing if it was never used.
+func (s *State) held(a Account) holder {
+	if h := s.holders[a]; h != nil {
+		return *h
+	}
+	return holder{}
+}
+
 // ContentsOn returns what the books say an account holds, its days in wood
 // counted up to a day (not before its last movement).
 func (s *State) ContentsOn(a Account, on Day) Contents {
-	held := s.holders[a].settledOn(on).Contents
+	held := s.held(a).settledOn(on).Contents
 	held.Parts = slices.Clone(held.Parts) // the caller's own, to sort as it likes
 	return held
 }
 
 // AgesOn returns the ages of what a vessel or a lot holds.
 func (s *State) AgesOn(a Account, on Day) Ages {
-	return agesOf(s.holders[a].settledOn(on).Parts, on)
+	return agesOf(s.held(a).settledOn(on).Parts, on)
 }
 
 // Balance returns what an account holds; an end from which liquid came is below nothing.
 func (s *State) Balance(a Account) spirit.Amount {
 	if a.holds() {
-		return s.holders[a].Amount
+		return s.held(a).Amount
 	}
 	return s.ends[a]
 }

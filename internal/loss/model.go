@@ -79,19 +79,25 @@ func (m *Model) history(v Vessel) *history {
 	return newHistory(v, m.stays(&v), wood)
 }
 
-// Refit returns a model in which one vessel, new or known, has the events of v.
-// The settings of the stock stay as they were.
-func (m *Model) Refit(v Vessel) *Model {
+// Refit returns a model in which some vessels, new or known, have the events
+// given here. The settings of the stock stay as they were. Codes must differ.
+func (m *Model) Refit(vessels ...Vessel) *Model {
 	next := *m
-	one := settle(m.history(v), m.best, m.drawn)
-	if i, known := m.index[v.Code]; known {
-		next.vessels = append([]*settled(nil), m.vessels...)
-		next.vessels[i] = one
-		return &next
+	next.vessels = append(make([]*settled, 0, len(m.vessels)+len(vessels)), m.vessels...)
+	read := make([]*settled, len(vessels))
+	inParallel(len(vessels), func() {}, func(i int) { read[i] = settle(m.history(vessels[i]), m.best, m.drawn) })
+	shared := true
+	for i, v := range vessels {
+		if at, known := next.index[v.Code]; known {
+			next.vessels[at] = read[i]
+			continue
+		}
+		if shared {
+			next.index, shared = maps.Clone(m.index), false
+		}
+		next.index[v.Code] = len(next.vessels)
+		next.vessels = append(next.vessels, read[i])
 	}
-	next.index = maps.Clone(m.index)
-	next.index[v.Code] = len(m.vessels)
-	next.vessels = append(append([]*settled(nil), m.vessels...), one)
 	return &next
 }
 
