@@ -33,7 +33,18 @@ func (p *Problem) Error() string {
 	case p.Value == "":
 		return fmt.Sprintf("%s: %s", p.Field, p.Reason)
 	}
-	return fmt.Sprintf("%s: %q: %s", p.Field, p.Value, p.Reason)
+	return fmt.Sprintf("%s: %q: %s", p.Field, quoted(p.Value), p.Reason)
+}
+
+// longestQuoted is how much of a value a sentence repeats, in characters: more
+// than any name has, and less than would hide the reason.
+const longestQuoted = 80
+
+func quoted(value string) string {
+	if runes := []rune(value); len(runes) > longestQuoted {
+		return string(runes[:longestQuoted]) + "…"
+	}
+	return value
 }
 
 // KindOf returns the kind of the first Problem in err's chain, or "".

@@ -194,6 +194,12 @@ func TestFind(t *testing.T) {
 
 func TestWhatIsNotThere(t *testing.T) {
 	h := smallHouse(t)
+	long := strings.Repeat("W", 20_000)
+	for _, address := range []string{"/v/" + long, "/b/" + long, "/l/" + long, "/book/" + long, "/v/" + long + "/log/sample", "/plans/" + long} {
+		if a := h.get(address); a.status != http.StatusNotFound || strings.Contains(a.body, long[:200]) {
+			t.Errorf("%.20s: status %d, and what was asked for is repeated over %d bytes", address, a.status, len(a.body))
+		}
+	}
 	for address, want := range map[string]string{
 		"/v/NONE":                 "no such vessel is registered",
 		"/v/NONE/log/sample":      "no such vessel is registered",
