@@ -3,8 +3,6 @@ package book
 import (
 	"slices"
 	"strings"
-
-	"example.org/croze/internal/loss"
 )
 
 // StockQuery is what a person wants to see of the stock table. What is blank,
@@ -50,14 +48,11 @@ func (v *View) Query(q StockQuery) (page StockPage) {
 			shown = shown[:min(q.Count, len(shown))]
 		}
 		t.estimate(now, shown)
-		page = StockPage{Found: len(found.rows), All: len(found.perL), Unread: found.unread, Total: found.total, Groups: found.groups}
+		page = StockPage{Found: len(found.rows), All: len(found.perL), Unread: found.total.unread, Total: found.total, Groups: found.groups}
 		for _, i := range shown {
 			row := t.rows[i]
 			row.PerL = found.perL[i]
 			page.Rows = append(page.Rows, row)
-		}
-		if now.Model != nil && page.Unread == 0 {
-			page.Total.VolumeSDL = found.spread.SD()
 		}
 	})
 	return page
@@ -77,9 +72,7 @@ func rowsBetween(from, to int) []int32 {
 type found struct {
 	rows   []int32
 	perL   []float64 // of every row
-	unread int
 	total  StockSum
-	spread loss.PartSum // of the total's volume
 	groups []StockSum
 }
 
@@ -97,15 +90,10 @@ func (t *table) find(v *View, q StockQuery) found {
 			f.total.Vessels++
 			continue
 		}
-		if r.Basis == ByFit {
-			f.spread.Add(r.part)
-		} else { // a part of an earlier fit may be under other draws
-			f.unread++
-		}
-		value := f.perL[i] * r.VolumeL
-		f.total.add(r, value)
+		worth := f.perL[i] * r.VolumeL
+		f.total.add(r, 1, worth)
 		if q.Group != "" {
-			addTo(groups, stockGroups[q.Group](r), r, value)
+			addTo(groups, stockGroups[q.Group](r), r, worth)
 		}
 	}
 	f.total.settle()

@@ -3,6 +3,8 @@ package book
 import (
 	"cmp"
 	"slices"
+
+	"example.org/croze/internal/loss"
 )
 
 // StockSum sums rows up.
@@ -15,6 +17,9 @@ type StockSum struct {
 	Value        float64
 	MeanDays     float64 // by pure alcohol
 	LossPct      float64 // a year, by volume
+
+	spread loss.PartSum // of the volume
+	unread int          // rows that do not rest on the present fit
 }
 
 // StrengthPct is that of everything together, by pure alcohol over volume.
@@ -25,13 +30,20 @@ func (s StockSum) StrengthPct() float64 {
 	return 100 * s.PureAlcoholL / s.VolumeL
 }
 
-func (s *StockSum) add(r *TableRow, value float64) {
+// add adds a share of a row, 0 to 1, and what all of the row is worth.
+func (s *StockSum) add(r *TableRow, share, worth float64) {
+	volume, alcohol := share*r.VolumeL, share*r.PureAlcoholL
 	s.Vessels++
-	s.VolumeL += r.VolumeL
-	s.PureAlcoholL += r.PureAlcoholL
-	s.Value += value
-	s.MeanDays += float64(r.AgeDays) * r.PureAlcoholL
-	s.LossPct += r.LossPctPerYear * r.VolumeL
+	s.VolumeL += volume
+	s.PureAlcoholL += alcohol
+	s.Value += share * worth
+	s.MeanDays += float64(r.AgeDays) * alcohol
+	s.LossPct += r.LossPctPerYear * volume
+	if r.Basis == ByFit {
+		s.spread.Add(r.part, share)
+	} else { // a part of an earlier fit may be under other draws
+		s.unread++
+	}
 }
 
 func (s *StockSum) settle() {
@@ -40,6 +52,9 @@ func (s *StockSum) settle() {
 	}
 	if s.VolumeL > 0 {
 		s.LossPct /= s.VolumeL
+	}
+	if s.unread == 0 {
+		s.VolumeSDL = s.spread.SD()
 	}
 }
 
@@ -60,15 +75,12 @@ var StockGroups = []string{"kind", "wood", "place", "batch", "grain", "year"}
 
 func orNone(name string) string { return cmp.Or(name, "none") }
 
-func addTo(groups map[string]*StockSum, shares map[string]float64, r *TableRow, value float64) {
+func addTo(groups map[string]*StockSum, shares map[string]float64, r *TableRow, worth float64) {
 	for name, share := range shares {
 		if groups[name] == nil {
 			groups[name] = &StockSum{Name: name}
 		}
-		part := *r
-		part.VolumeL *= share
-		part.PureAlcoholL *= share
-		groups[name].add(&part, value*share)
+		groups[name].add(r, share, worth)
 	}
 }
 

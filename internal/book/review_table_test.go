@@ -217,3 +217,28 @@ func (h *house) holdsTheSum(page book.StockPage) {
 		return nil
 	}))
 }
+
+// A group's ± is what the estimator says of its vessels together.
+func TestGroupsHaveTheirSpread(t *testing.T) {
+	h := demoHouse(t)
+	h.estimated()
+	page := h.glance(book.StockQuery{Group: "kind"})
+	h.must(h.See(book.Moment{}, func(v *book.View) error {
+		for _, group := range page.Groups {
+			var codes []string
+			for _, r := range page.Rows {
+				if r.Kind == group.Name {
+					codes = append(codes, r.Vessel)
+				}
+			}
+			want := v.Total(codes).VolumeL.SD
+			if !(want > 0) || math.Abs(group.VolumeSDL-want) > 1e-3*want {
+				t.Errorf("%s: ± %g L, and the estimator says ± %g", group.Name, group.VolumeSDL, want)
+			}
+		}
+		return nil
+	}))
+	if len(page.Groups) != 4 {
+		t.Errorf("%d groups", len(page.Groups))
+	}
+}

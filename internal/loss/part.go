@@ -48,15 +48,15 @@ type PartSum struct {
 	variance float64
 }
 
-// Add adds a part.
-func (s *PartSum) Add(p Part) {
+// Add adds a share of a part, 0 to 1.
+func (s *PartSum) Add(p Part, share float64) {
 	if s.means == nil && len(p.means) > 0 {
 		s.means = make([]float64, len(p.means))
 	}
 	for d, mean := range p.means {
-		s.means[d] += float64(mean)
+		s.means[d] += share * float64(mean)
 	}
-	s.variance += p.variance
+	s.variance += share * share * p.variance
 }
 
 // SD is the standard deviation of the sum, litres: what errs in each vessel by

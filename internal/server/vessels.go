@@ -93,7 +93,7 @@ func footOf(columns []*stockColumn, total book.StockSum) []stockCell {
 		case "volume":
 			foot[i].Text = fmt.Sprintf("%.1f", total.VolumeL)
 			if total.VolumeSDL > 0 {
-				foot[i].More = fmt.Sprintf("± %.1f", total.VolumeSDL)
+				foot[i].More = "± " + saySpread(1, total.VolumeSDL)
 			}
 		case "strength":
 			foot[i].Text = fmt.Sprintf("%.1f", total.StrengthPct())
