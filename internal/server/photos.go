@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"github.com/gofiber/fiber/v2"
+	"github.com/valyala/fasthttp"
 
 	"example.org/croze/internal/cellar"
 	"example.org/croze/internal/photo"
@@ -70,8 +71,24 @@ func shortBodies(c *fiber.Ctx) error {
 	if packed := c.Get(fiber.HeaderContentEncoding); packed != "" && packed != "identity" {
 		return fiber.NewError(fiber.StatusUnsupportedMediaType, "Send it as it is, not packed.")
 	}
-	if len(c.Request().Body()) <= longestBody || strings.HasSuffix(strings.ToLower(c.Path()), "/log/sample") || strings.EqualFold(c.Path(), "/api/photos") {
+	if len(c.Request().Body()) <= longestBody || takesPictures(c.Path()) {
 		return c.Next()
 	}
 	return fiber.ErrRequestEntityTooLarge
+}
+
+func takesPictures(path string) bool {
+	path = routed(path)
+	return strings.HasSuffix(path, "/log/sample") || path == "/api/photos"
+}
+
+// notFarTooLong refuses far too long a body before any of it is read, so that many
+// who send one cannot fill the memory. What is only a little too long is read,
+// and then told so by a page.
+func notFarTooLong(header *fasthttp.RequestHeader) fasthttp.RequestConfig {
+	path, _, _ := strings.Cut(string(header.RequestURI()), "?")
+	if takesPictures(path) {
+		return fasthttp.RequestConfig{}
+	}
+	return fasthttp.RequestConfig{MaxRequestBodySize: 2 * longestBody}
 }

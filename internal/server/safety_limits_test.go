@@ -1,6 +1,8 @@
 package server_test
 
 import (
+	"bufio"
+	"fmt"
 	"io"
 	"net"
 	"net/http"
@@ -75,6 +77,37 @@ func TestANameThatLeadsHere(t *testing.T) {
 	must(t, server.SetPassword(h.kept, password))
 	if status, body := ask(t, address+"/sign-in", "cellar.example"); status != 200 || !strings.Contains(body, "Sign in") {
 		t.Errorf("with an account any name will do: status %d", status)
+	}
+}
+
+// TestFarTooLongIsNotRead: the answer comes before any of the body is sent, to
+// all but what takes pictures, which waits for it.
+func TestFarTooLongIsNotRead(t *testing.T) {
+	h := smallHouse(t)
+	_, address, _ := strings.Cut(h.served(), "://")
+	begin := func(path string, length int, sent string) *bufio.Reader {
+		conn, err := net.Dial("tcp", address)
+		must(t, err)
+		t.Cleanup(func() { conn.Close() })
+		_, err = fmt.Fprintf(conn, "POST %s HTTP/1.1\r\nHost: localhost\r\nConnection: close\r\nContent-Type: application/json\r\nContent-Length: %d\r\n\r\n%s", path, length, sent)
+		must(t, err)
+		return bufio.NewReader(conn)
+	}
+	for _, path := range []string{"/sign-in", "/api/entries", "/bench/file", "/places?x=/api/photos", "/log/sample/x"} {
+		answer, err := http.ReadResponse(begin(path, 3<<20, ""), nil)
+		must(t, err)
+		must(t, answer.Body.Close())
+		if answer.StatusCode != http.StatusRequestEntityTooLarge {
+			t.Errorf("%s: status %d", path, answer.StatusCode)
+		}
+	}
+	for path, want := range map[string]int{"/api/photos": http.StatusUnsupportedMediaType, "/API/photos/": http.StatusUnsupportedMediaType, "/api/nowhere": http.StatusRequestEntityTooLarge} {
+		answer, err := http.ReadResponse(begin(path, 3<<19, strings.Repeat("x", 3<<19)), nil)
+		must(t, err)
+		must(t, answer.Body.Close())
+		if answer.StatusCode != want {
+			t.Errorf("%s, sent whole: status %d, want %d", path, answer.StatusCode, want)
+		}
 	}
 }
 

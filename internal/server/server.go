@@ -76,6 +76,7 @@ func New(b *book.Book, options Options) (*fiber.App, error) {
 		ReadTimeout: longestReading, WriteTimeout: longestWriting,
 		ErrorHandler: s.showError, Immutable: true,
 	})
+	app.Server().HeaderReceived = notFarTooLong
 	app.Use(s.watched, recover.New(), s.safeHeaders)
 	app.Get("/healthz", s.alive)
 	app.Get("/readyz", s.readyz)
