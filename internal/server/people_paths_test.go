@@ -67,3 +67,48 @@ func TestAddressesThatAreNone(t *testing.T) {
 		}
 	}
 }
+
+// openToAll are the routes that answer somebody who is not signed in. They
+// show nothing of the store.
+var openToAll = map[string]bool{
+	"/healthz": true, "/readyz": true, "/metrics": true, "/static/*": true, "/vendor/*": true, "/sign-in": true, "/sign-in/passkey": true,
+	"/sign-in/passkey/begin": true, "/set-up": true, "/sw.js": true, "/manifest.webmanifest": true, "/offline": true, "/outbox": true, "/scan": true,
+	"/phone": true, "/certificate": true, "/calendar/:secret.ics": true,
+}
+
+// TestOutsidersSeeNothing: every route but those asks who one is, in every
+// spelling, whatever is sent along, and shows and changes nothing.
+func TestOutsidersSeeNothing(t *testing.T) {
+	s := lively(t)
+	lies := [][]string{{"Cookie", "croze_session=" + strings.Repeat("A", 43)}, {"Authorization", "Bearer croze_" + strings.Repeat("A", 43)}, {"X-Forwarded-User", "Ada"}}
+	asked := 0
+	for _, route := range s.app.GetRoutes(true) {
+		if route.Method != http.MethodGet && route.Method != http.MethodPost {
+			continue
+		}
+		path := strings.NewReplacer(":code", rye, ":name", "R1", ":lot", "L-1", ":kind", "sample").Replace(route.Path)
+		path = parameter.ReplaceAllString(path, "x")
+		for _, address := range append(spellings(path), path) {
+			header := lies[asked%len(lies)]
+			asked++
+			a := s.unchanged(address, func() answer {
+				if route.Method == http.MethodGet {
+					return s.get(address, header...)
+				}
+				return s.post(address, []string{"name", "Ada", "password", "guess", "note", "x"}, header...)
+			})
+			asks := a.status == http.StatusUnauthorized || a.status == http.StatusSeeOther && strings.HasPrefix(a.header.Get("Location"), "/sign-in")
+			if !openToAll[route.Path] && !asks {
+				t.Errorf("%s %s: status %d, to %q", route.Method, address, a.status, a.header.Get("Location"))
+			}
+			for _, secret := range []string{rye + "<", "Lower store", `"vessel":`, `"hash"`, "Ines"} {
+				if strings.Contains(a.body, secret) {
+					t.Errorf("%s %s shows %q", route.Method, address, secret)
+				}
+			}
+		}
+	}
+	if asked < 500 {
+		t.Errorf("only %d addresses are asked", asked)
+	}
+}
