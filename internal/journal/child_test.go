@@ -26,6 +26,8 @@ var tasks = map[string]func(args []string) error{
 	"hold":   taskHold,
 	"append": taskAppend,
 	"fill":   taskFill,
+
+	"readonly": taskReadOnly,
 }
 
 func TestMain(m *testing.M) {
