@@ -109,7 +109,7 @@ func TestImportRefuses(t *testing.T) {
 		{"a field is missing", with(`"who":"Keeper",`, ""), "export.jsonl:3: who: it is missing"},
 		{"a field too many", with(`{"seq"`, `{"cask":1,"seq"`), "export.jsonl:3: cask: an entry has no such field"},
 		{"a field twice", with(`{"seq"`, `{"seq":3,"seq"`), `export.jsonl:3: the key "seq" is there twice`},
-		{"a text for a number", with(`"seq":3`, `"seq":"3"`), `export.jsonl:3: seq: "3": cannot unmarshal`},
+		{"a text for a number", with(`"seq":3`, `"seq":"3"`), `export.jsonl:3: seq: "3": it should be a whole number, without quotation marks`},
 		{"a date that is not", with("2024-10-27T", "2024-10-32T"), "export.jsonl:3: recorded_at: "},
 		{"a changed body", with("1.50", "1.60"), "export.jsonl:3: hash: "},
 		{"a changed name", with("Keeper", "Kaeper"), "export.jsonl:3: hash: "},

@@ -5,7 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
-	"strings"
+	"time"
 )
 
 // parseLine reads one line of an export: every field once, and no others. Its
@@ -47,7 +47,7 @@ func (e *Entry) take(given map[string]json.RawMessage) (field string, err error)
 			return f.name, errors.New("it is missing")
 		}
 		if err := json.Unmarshal(value, f.into); err != nil {
-			return f.name, fmt.Errorf("%s: %s", shown(string(value)), strings.TrimPrefix(err.Error(), "json: "))
+			return f.name, fmt.Errorf("%s: %s", shown(string(value)), inPlainWords(err, f.into))
 		}
 		delete(given, f.name)
 	}
@@ -55,6 +55,23 @@ func (e *Entry) take(given map[string]json.RawMessage) (field string, err error)
 		return name, errors.New("an entry has no such field")
 	}
 	return "", nil
+}
+
+// inPlainWords says what a value should have been, without the types of this
+// program. A hash has words of its own.
+func inPlainWords(err error, into any) string {
+	var wrong *json.UnmarshalTypeError
+	_, isTime := into.(*time.Time)
+	switch {
+	case isTime:
+		return "it should be a time such as \"2026-03-01T14:30:00Z\""
+	case !errors.As(err, &wrong):
+		return err.Error()
+	}
+	if _, isNumber := into.(*uint64); isNumber {
+		return "it should be a whole number, without quotation marks"
+	}
+	return "it should be a text between quotation marks"
 }
 
 func sortedKeys(m map[string]json.RawMessage) []string {
