@@ -128,13 +128,15 @@ func TestTargetsAreGathered(t *testing.T) {
 	}
 }
 
-func TestOutOfTimeIsNoFailure(t *testing.T) {
-	stopped := "--- FAIL: FuzzRow (10.05s)\n    context deadline exceeded\n"
-	if !outOfTime(stopped) {
-		t.Error("a run that its time ended is taken for a failure")
-	}
-	if outOfTime(stopped + "Failing input written to testdata/fuzz/FuzzRow/1") {
-		t.Error("a failure is taken for the end of the time")
+func TestAFailureNamesItsInput(t *testing.T) {
+	for output, want := range map[string]bool{
+		"--- FAIL: FuzzRow (10.05s)\n    context deadline exceeded\n":                         false,
+		"    fuzzing process hung or terminated unexpectedly while minimizing: EOF\n":         false,
+		"    row 3 is lost\n    Failing input written to testdata/fuzz/FuzzRow/1\n    FAIL\n": true,
+	} {
+		if got := named(output); got != want {
+			t.Errorf("%q: %v, want %v", output, got, want)
+		}
 	}
 }
 
