@@ -72,6 +72,9 @@ func (v *View) FindPlan(id string) (PlanLine, error) {
 func (v *View) blendsByPlan() map[string]cellar.Entry {
 	return remember(v, "", "blends by plan", func() map[string]cellar.Entry {
 		made := make(map[string]cellar.Entry)
+		if len(v.State.Plans) == 0 {
+			return made // of a very large store the search takes a while
+		}
 		for _, code := range v.State.VesselCodes() {
 			for _, e := range v.State.Vessels[code].Events {
 				f, ok := e.Entry.Fact.(*cellar.Blend)
