@@ -24,7 +24,9 @@ var accountWords = []struct{ class, words string }{
 
 // AccountLines sums the accounts by class; over all of them pure alcohol and
 // mass come to nothing.
-func (v *View) AccountLines() []AccountLine {
+func (v *View) AccountLines() []AccountLine { return remember(v, "", "accounts", v.accountLines) }
+
+func (v *View) accountLines() []AccountLine {
 	sums := make(map[string]spirit.Amount)
 	for a, balance := range v.State.Balances() {
 		class, _ := a.Split()
@@ -51,7 +53,7 @@ func (v *View) MovementsOf(seq uint64) []cellar.Movement {
 }
 
 // VoidedBy is the number of the entry that took another back, 0 if it stands.
-func (v *View) VoidedBy(id string) uint64 { return voidedBy(v.Entries)[id] }
+func (v *View) VoidedBy(id string) uint64 { return v.voided()[id] }
 
 // AccountName says an account's name as people do: Vessel RYE-1, Drawn.
 func AccountName(a cellar.Account) string {

@@ -24,7 +24,7 @@ type JournalPage struct {
 // first, `from` of them left out; `about` narrows it to what names a vessel,
 // batch, place or kind.
 func (v *View) Journal(about string, from, count int) JournalPage {
-	voided := voidedBy(v.Entries)
+	voided := v.voided()
 	var page JournalPage
 	for _, e := range slices.Backward(v.Entries) {
 		if about != "" && !concerns(e, about) {
@@ -37,6 +37,11 @@ func (v *View) Journal(about string, from, count int) JournalPage {
 		page.Total++
 	}
 	return page
+}
+
+// voided is voidedBy of the view's entries.
+func (v *View) voided() map[string]uint64 {
+	return remember(v, "", "voided", func() map[string]uint64 { return voidedBy(v.Entries) })
 }
 
 // voidedBy maps the IDs of entries that no longer stand to the number of the

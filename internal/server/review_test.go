@@ -171,6 +171,7 @@ func BenchmarkLargeStock(b *testing.B) {
 	h, err := open(kept, true)
 	must(b, err)
 	h.t = b
+	h.book.Prepare() // as the program does before it is open
 	for _, address := range []string{
 		"/vessels", "/vessels?sort=strength", "/vessels?kind=cask&wood=oak&sort=loss", "/vessels?group=place",
 		"/vessels?find=" + url.QueryEscape("run 17"), "/vessels?from=90000", "/review", "/book", "/api/stock?count=100",
