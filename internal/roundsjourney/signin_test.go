@@ -150,3 +150,30 @@ func TestAnotherSignsInOnThePhone(t *testing.T) {
 		t.Errorf("in the book are %v, and %s was kept", got, kept)
 	}
 }
+
+// TestAReaderCarriesARoundToRead: a device does not promise what its reader may not do.
+func TestAReaderCarriesARoundToRead(t *testing.T) {
+	t.Parallel()
+	s := newStore(t)
+	s.Stop()
+	s.setPassword(before)
+	s.Again()
+	p := s.newPhone()
+	p.open("/rounds")
+	p.signIn(before)
+	p.Becomes(`location.pathname === "/rounds" && navigator.serviceWorker.controller !== null`)
+	round := p.walks(3)
+	response, err := s.desk(before).PostForm(s.Base+"/people", url.Values{"name": {"Bo"}, "role": {"reader"}, "password": {after}})
+	walk.Must(t, err)
+	walk.Must(t, response.Body.Close())
+	p.tap(`form[action="/sign-out"] button`)
+	p.Becomes(`location.pathname === "/sign-in" && document.readyState === "complete"`)
+	p.open("/sign-in?next=/rounds/" + round)
+	p.Becomes(`document.querySelector('input[name="name"]') !== null`)
+	p.write(`input[name="name"]`, "Bo")
+	p.signIn(after)
+	p.Becomes(`location.pathname === "/rounds/` + round + `" && document.getElementById("kept").textContent !== ""`)
+	if got := walk.Ask[string](p, `document.getElementById("kept").textContent`); got != "This device carries the round, to be read without a signal." {
+		t.Errorf("the page of a reader says %q", got)
+	}
+}

@@ -5,9 +5,12 @@
 {
   const said = document.getElementById("kept");
 
+  // keep returns the page as who is signed in gets it, "" if there is none.
   async function keep(cache, address) {
     const response = await fetch(address);
-    if (response.ok && !response.redirected) await cache.put(address, response);
+    if (!response.ok || response.redirected) return "";
+    await cache.put(address, response.clone());
+    return response.text();
   }
 
   async function carryRound(id) {
@@ -25,13 +28,16 @@
     const cache = await caches.open("croze-pages");
     await keep(cache, "/rounds/" + id);
     const open = sheet.stops.filter((stop) => stop.status === "open");
+    let forms = 0;
     for (const stop of open) {
       const vessel = "/v/" + encodeURIComponent(stop.vessel);
-      await keep(cache, vessel + "/log/sample?round=" + id);
+      const page = await keep(cache, vessel + "/log/sample?round=" + id);
+      if (page.includes(" data-log ")) forms++; // a reader's has no form
       await keep(cache, vessel);
     }
-    said.textContent = "This device carries the round: " + open.length + (open.length === 1 ? " vessel" : " vessels") + " can be logged without a signal.";
-    said.dataset.carried = open.length;
+    said.textContent = open.length > 0 && forms === 0 ? "This device carries the round, to be read without a signal." :
+      "This device carries the round: " + forms + (forms === 1 ? " vessel" : " vessels") + " can be logged without a signal.";
+    said.dataset.carried = forms;
   }
 
   // mark shows which vessels were logged on this device and are not sent yet.
