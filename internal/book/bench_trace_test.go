@@ -98,7 +98,7 @@ func checkTrace(t *testing.T, v *book.View, name string) {
 }
 
 func TestEveryLotOfTheDemoLeadsBack(t *testing.T) {
-	h := demoHouse(t)
+	h := demoToSee(t)
 	h.must(h.See(book.Moment{}, func(v *book.View) error {
 		if len(v.Lots()) == 0 {
 			t.Fatal("the demo has no lot")

@@ -52,7 +52,7 @@ func TestFlowEndsAreTheParts(t *testing.T) {
 
 // On the demo every lot's flow ends in what the lot holds, and every batch is found again.
 func TestFlowsOfTheDemoAddUp(t *testing.T) {
-	h := demoHouse(t)
+	h := demoToSee(t)
 	h.must(h.See(book.Moment{}, func(v *book.View) error {
 		for name := range v.State.Lots {
 			ends(t, v.FlowInto(cellar.LotAccount(name)), float64(v.State.Balance(cellar.LotAccount(name)).PureAlcohol()), name)
@@ -82,7 +82,7 @@ func ends(t *testing.T, f book.Flow, want float64, name string) {
 }
 
 func TestAgeProfileAddsUp(t *testing.T) {
-	h := demoHouse(t)
+	h := demoToSee(t)
 	h.must(h.See(book.Moment{}, func(v *book.View) error {
 		years := v.AgeProfile()
 		if now, want := years[0].Total(), v.Summary().Total.PureAlcoholL.Mean; math.Abs(now-want) > 0.01*want {

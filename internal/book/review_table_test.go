@@ -30,7 +30,7 @@ func (h *house) estimated() {
 
 // The table says what the stock says, for every vessel of the demo.
 func TestTableAgreesWithStock(t *testing.T) {
-	h := demoHouse(t)
+	h := demoToSee(t)
 	h.estimated()
 	page := h.glance(book.StockQuery{Empty: true})
 	var stock []book.StockLine
@@ -51,7 +51,7 @@ func TestTableAgreesWithStock(t *testing.T) {
 
 // What a naive loop finds, the table finds.
 func TestQueriesAgainstANaiveLoop(t *testing.T) {
-	h := demoHouse(t)
+	h := demoToSee(t)
 	h.estimated()
 	all := h.glance(book.StockQuery{}).Rows
 	years := func(x float64) *float64 { return &x }
@@ -87,7 +87,7 @@ func TestQueriesAgainstANaiveLoop(t *testing.T) {
 }
 
 func TestSortsAndPages(t *testing.T) {
-	h := demoHouse(t)
+	h := demoToSee(t)
 	h.estimated()
 	for _, column := range book.StockColumns {
 		up := h.glance(book.StockQuery{Sort: column}).Rows
@@ -117,7 +117,7 @@ func TestSortsAndPages(t *testing.T) {
 
 // Groups add up to the whole, also those that a vessel has shares in.
 func TestGroupsAddUp(t *testing.T) {
-	h := demoHouse(t)
+	h := demoToSee(t)
 	h.estimated()
 	for _, group := range book.StockGroups {
 		page := h.glance(book.StockQuery{Group: group})
@@ -220,7 +220,7 @@ func (h *house) holdsTheSum(page book.StockPage) {
 
 // A group's ± is what the estimator says of its vessels together.
 func TestGroupsHaveTheirSpread(t *testing.T) {
-	h := demoHouse(t)
+	h := demoToSee(t)
 	h.estimated()
 	page := h.glance(book.StockQuery{Group: "kind"})
 	h.must(h.See(book.Moment{}, func(v *book.View) error {

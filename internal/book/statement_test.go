@@ -197,7 +197,7 @@ func TestTheEstimateIsKeptApart(t *testing.T) {
 
 // Every year of the demo adds up, and each begins as the one before ended.
 func TestTheDemoAddsUpEveryYear(t *testing.T) {
-	h := demoHouse(t)
+	h := demoToSee(t)
 	var before *book.Statement
 	for year := 2020; year <= 2025; year++ {
 		s := h.statement(book.Period{From: cellar.Date(year, 1, 1), To: cellar.Date(year, 12, 31)})

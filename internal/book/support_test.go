@@ -2,6 +2,7 @@ package book_test
 
 import (
 	"fmt"
+	"sync"
 	"testing"
 	"time"
 
@@ -115,21 +116,39 @@ func (h *house) statement(p book.Period, vessels ...string) *book.Statement {
 
 func ptr[T any](v T) *T { return &v }
 
-// demoHouse is the demo's book, as it is on a day.
+// demoHouse is the demo's book, as it is on a day, for a test to write in.
 func demoHouse(t testing.TB) *house {
 	t.Helper()
+	h, err := openDemo()
+	if err != nil {
+		t.Fatal(err)
+	}
+	h.t = t
+	return h
+}
+
+// demoToSee is the same for tests that only look: the stock is read once for all.
+func demoToSee(t testing.TB) *house {
+	t.Helper()
+	h, err := seenDemo()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return &house{h.Book, t, h.clock}
+}
+
+var seenDemo = sync.OnceValues(openDemo)
+
+func openDemo() (*house, error) {
 	c := new(clock).on("2026-11-25")
 	story, err := demo.Tell(7, c.now)
 	if err != nil {
-		t.Fatal(err)
+		return nil, err
 	}
 	j := journal.NewMemory()
 	if err := story.Write(j, c.edge().NewID); err != nil {
-		t.Fatal(err)
+		return nil, err
 	}
 	b, err := book.Open(j, c.edge())
-	if err != nil {
-		t.Fatal(err)
-	}
-	return &house{b, t, c}
+	return &house{Book: b, clock: c}, err
 }
