@@ -45,10 +45,16 @@ func (h *house) wish(litres float64, codes ...string) blend.Plan {
 // kept works a wish out and keeps its plan.
 func (h *house) kept(wish blend.Plan, name string) cellar.Entry {
 	h.t.Helper()
+	return h.keptFor(wish, name, 0)
+}
+
+// keptFor does so for a plan that is wanted on a day.
+func (h *house) keptFor(wish blend.Plan, name string, wanted cellar.Day) cellar.Entry {
+	h.t.Helper()
 	found, err := book.WorkOut(wish)
 	h.must(err)
 	f := book.Kept(wish, found.Result.Draws, found.Result.WaterKg, *found.Result.Made)
-	f.Name = name
+	f.Name, f.Wanted = name, wanted
 	f.File, err = book.PlanFile(wish)
 	h.must(err)
 	e, err := h.KeepPlan("", "keeper", f)

@@ -15,9 +15,9 @@ func (v *View) readyTasks() []Task {
 	for _, r := range v.Readiness() {
 		switch r.Standing {
 		case Past:
-			tasks = append(tasks, Task{450, TaskPast, r.Vessel, r.Place, "Past what you asked of it", r.Why()})
+			tasks = append(tasks, Task{Urgency: 450, Kind: TaskPast, Vessel: r.Vessel, Place: r.Place, Title: "Past what you asked of it", Reason: r.Why()})
 		case Ready:
-			tasks = append(tasks, Task{350, TaskReady, r.Vessel, r.Place, "Ready", r.Why()})
+			tasks = append(tasks, Task{Urgency: 350, Kind: TaskReady, Vessel: r.Vessel, Place: r.Place, Title: "Ready", Reason: r.Why()})
 		}
 	}
 	return tasks

@@ -13,8 +13,9 @@ import (
 type Task struct {
 	Urgency int // larger comes first
 	Kind    string
-	Vessel  string
+	Vessel  string // "" where it is about no vessel
 	Place   string
+	Plan    string // ID of the plan's entry, of one about a plan
 	Title   string
 	Reason  string
 }
@@ -56,6 +57,7 @@ func (v *View) today() []Task {
 	tasks = append(tasks, samples[:min(len(samples), mostSampleTasks)]...)
 	tasks = append(tasks, v.aimTasks()...)
 	tasks = append(tasks, v.readyTasks()...)
+	tasks = append(tasks, v.planTasks()...)
 	byUrgency(tasks)
 	return v.withStakes(tasks)
 }
@@ -69,7 +71,7 @@ func byUrgency(tasks []Task) {
 func (v *View) warnings(line StockLine) []Task {
 	var tasks []Task
 	add := func(urgency int, kind, title, reason string) {
-		tasks = append(tasks, Task{urgency, kind, line.Vessel, line.Place, title, reason})
+		tasks = append(tasks, Task{Urgency: urgency, Kind: kind, Vessel: line.Vessel, Place: line.Place, Title: title, Reason: reason})
 	}
 	if slices.Contains(line.Flags, loss.FlagLeak) {
 		add(1000, TaskLeak, "Look for a leak", leakReason(line))
@@ -138,7 +140,7 @@ func (v *View) sampleDue(line StockLine) (Task, bool) {
 	if worth >= 0.05 {
 		reason += fmt.Sprintf("; a sample would narrow next year's estimate by %.0f %%", 100*worth)
 	}
-	return Task{100 + int(100*worth), TaskSample, line.Vessel, line.Place, "Take a sample", reason}, true
+	return Task{Urgency: 100 + int(100*worth), Kind: TaskSample, Vessel: line.Vessel, Place: line.Place, Title: "Take a sample", Reason: reason}, true
 }
 
 // aimTasks lists the aims whose day has come.
@@ -148,7 +150,7 @@ func (v *View) aimTasks() []Task {
 		if aim.On > v.On {
 			break
 		}
-		task := Task{400, TaskAim, aim.Vessel, v.State.Vessels[aim.Vessel].PlacedAt, "Look again", sayAim(aim.Aim)}
+		task := Task{Urgency: 400, Kind: TaskAim, Vessel: aim.Vessel, Place: v.State.Vessels[aim.Vessel].PlacedAt, Title: "Look again", Reason: sayAim(aim.Aim)}
 		if aim.For == cellar.AimBottle {
 			task.Kind, task.Title = TaskBottle, "Bottle it"
 		}

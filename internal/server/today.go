@@ -13,8 +13,7 @@ type todayPage struct {
 	Page
 	Backup *book.Task // of the book itself, not of a vessel
 	Tasks  []book.Task
-	More   int             // tasks that did not fit on a screen
-	Plans  []book.PlanLine // kept and still to be made
+	More   int // tasks that did not fit on a screen
 	Filled int
 	Empty  int
 	Total  loss.State
@@ -32,7 +31,7 @@ const newestShown = 6
 func (s *Server) today(c *fiber.Ctx) error {
 	p := todayPage{Page: s.page(c, "Today", "today")}
 	err := s.see(c, func(v *book.View) error {
-		p.Tasks, p.Plans = v.Today(), v.PlansWaiting()
+		p.Tasks = v.Today()
 		p.Start = firstSteps(v)
 		summary := v.Summary()
 		p.Filled, p.Empty, p.Total = summary.Filled, summary.Empty, summary.Total
