@@ -48,12 +48,14 @@ func BarsChart(b Bars) template.HTML {
 				}
 				return (stripHeight - 48) * v / most
 			}
+			top := v // of what stands there: the number is above both
 			if s.Beside != nil && s.Beside[i] > 0 {
+				top = math.Max(v, s.Beside[i])
 				d.box("beside", x+2, floor-tall(s.Beside[i]), wide-4, tall(s.Beside[i]), fmt.Sprintf("%s: %.1f", b.Bands[i], s.Beside[i]))
 			}
 			if v > 0 {
 				d.box("bar", x+5, floor-tall(v), wide-10, tall(v), fmt.Sprintf("%s: %.1f", b.Bands[i], v))
-				d.text("number", "middle", point{x + wide/2, floor - tall(v) - 4}, short(v))
+				d.text("number", "middle", point{x + wide/2, floor - tall(top) - 4}, short(v))
 			}
 		}
 	}

@@ -38,6 +38,8 @@ func sound(t *testing.T, name string, drawn template.HTML, says ...string) {
 func TestBars(t *testing.T) {
 	b := Bars{Title: "T", Words: "w", Bands: []string{"0", "1+"}, Strips: []Strip{{Words: "Now", Values: []float64{12.4, 0}}, {Words: "Later <b>", Values: []float64{0, 3.25}, Beside: []float64{1, 4}}}}
 	sound(t, "bars", BarsChart(b), ">12<", ">3.2<", "Later &lt;b&gt;", `class="beside"`)
+	// The second strip stands on 212, and an outline of 4 is 62 × 4/12.4 = 20 high: the number is above that.
+	sound(t, "a number above an outline", BarsChart(b), `class="number" x="535.0" y="188.0"`)
 	sound(t, "no bars", BarsChart(Bars{Bands: []string{"0"}, Strips: []Strip{{Values: []float64{0}}}}))
 }
 
