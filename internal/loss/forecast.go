@@ -149,15 +149,18 @@ func (m *Model) Share(code string, at float64) (Share, bool) {
 	if !known {
 		return Share{}, false
 	}
-	views := s.views([]float64{at})[0]
+	return m.shareOf(s, at, s.views([]float64{at})[0]), true
+}
+
+func (m *Model) shareOf(s *settled, at float64, views []glimpse) Share {
 	if s.empty(views) {
-		return Share{}, true
+		return Share{}
 	}
 	share := Share{sums: make([]sum, len(m.drawn)), samples: s.samples(at)}
 	for d := range share.sums {
 		share.sums[d].add(under(d, views))
 	}
-	return share, true
+	return share
 }
 
 // Total returns what several vessels hold together: the strength is the pure

@@ -2,9 +2,9 @@ package loss
 
 import "math"
 
-// Part is what a vessel brings into a sum of many: its volume under each of
-// the drawn settings, which the vessels of a stock share, and how far it may be
-// off beside them. Parts add up without asking the model again.
+// Part is what a table keeps of a vessel's Share, to sum any of its rows: the
+// volume under each of the drawn settings, which the vessels of a stock share,
+// and how far it may be off beside them.
 type Part struct {
 	means    []float32 // litres, by draw
 	variance float64   // L², within a draw, on the average of them
@@ -17,18 +17,16 @@ func (m *Model) StateWithPart(code string, at float64) (State, Part, bool) {
 		return State{}, Part{}, false
 	}
 	views := s.views([]float64{at})[0]
-	state := s.state(at, views)
-	if s.empty(views) {
-		return state, Part{}, true
+	return s.state(at, views), m.shareOf(s, at, views).part(), true
+}
+
+func (s Share) part() Part {
+	part := Part{means: make([]float32, len(s.sums))}
+	for d := range s.sums {
+		part.means[d] = float32(s.sums[d].volume.mean)
+		part.variance += s.sums[d].volume.variance / float64(len(s.sums))
 	}
-	part := Part{means: make([]float32, len(m.drawn))}
-	for d := range part.means {
-		var one sum
-		one.add(under(d, views))
-		part.means[d] = float32(one.volume.mean)
-		part.variance += one.volume.variance / float64(len(m.drawn))
-	}
-	return state, part, true
+	return part
 }
 
 // under are the glimpses of one draw.
